@@ -1,0 +1,1 @@
+"""From bytes to a proposal: text, members, quantities, contradictions. What cannot be read is refused, all at once."""

@@ -1,0 +1,1 @@
+"""The members of a proposal, one module for each group of objects."""
