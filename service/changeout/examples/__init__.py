@@ -1,0 +1,1 @@
+"""Example proposals, ready to send."""
