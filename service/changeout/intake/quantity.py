@@ -15,6 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from importlib import resources
 from typing import Final
 
 import pint
@@ -116,7 +117,23 @@ def _conversion(registry: pint.UnitRegistry[Decimal], unit: str, base: str) -> C
 
 
 _PINT_NAMES: Final = {"ft2": "ft**2", "m2": "m**2", "in2": "in**2"}
-_REGISTRY: Final[pint.UnitRegistry[Decimal]] = pint.UnitRegistry(non_int_type=Decimal)
+_MADE_OF: Final = (
+    "milli- centi- kilo- mega- meter second ampere gram kelvin degree_Celsius degree_Fahrenheit newton joule watt "
+    "coulomb volt volt_ampere ohm yard foot inch standard_gravity grain pound force_pound horsepower"
+)
+
+
+def _definitions() -> list[str]:
+    """Return the lines of pint's own definitions that our units are made of; to read all of them takes far longer."""
+    names = _MADE_OF.split()
+    texts = [
+        resources.files("pint").joinpath(name).read_text("utf-8") for name in ("constants_en.txt", "default_en.txt")
+    ]
+    lines = (line.strip() for text in texts for line in text.splitlines())
+    return [line for line in lines if "=" in line and line.split()[0] in names]
+
+
+_REGISTRY: Final[pint.UnitRegistry[Decimal]] = pint.UnitRegistry(_definitions(), non_int_type=Decimal)
 
 
 def _family(name: str, example: str, *lists: tuple[str, str]) -> Family:

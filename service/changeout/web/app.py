@@ -21,7 +21,7 @@ from changeout.web.negotiation import choose
 from changeout.web.openapi import openapi_document
 from changeout.web.operation import Operation
 from changeout.web.operations import OPERATIONS
-from changeout.web.pages import assets, made_pages
+from changeout.web.pages import assets
 from changeout.web.parameters import check_path, read_query
 from changeout.web.problems import register_problems
 from changeout.web.settings import Settings
@@ -38,7 +38,6 @@ def create_app(settings: Settings, service: Service | None = None) -> Flask:
     site = Site(
         service=serving,
         openapi=json_bytes(openapi_document(serving)),
-        pages=made_pages(),
         meters=Meters.made(serving.digest),
         gate=Gate(at_once=settings.at_once, waiting=settings.waiting, patience_s=settings.patience_s),
         batch_lines=settings.batch_lines,

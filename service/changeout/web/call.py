@@ -17,14 +17,13 @@ JSON: Final = "application/json"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Site:
-    """Everything made once, at start: the service, its OpenAPI document, pages, meters, and the gate before judging.
+    """Everything made once, at start: the service, its OpenAPI document, meters, and the gate before judging.
 
     ``batch_lines`` is how many lines a batch may have.
     """
 
     service: Service
     openapi: bytes
-    pages: Mapping[str, bytes]
     meters: Meters
     gate: Gate
     batch_lines: int

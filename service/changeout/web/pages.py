@@ -1,4 +1,4 @@
-"""The pages under /docs, made once at start: the interface to try, the packaged documentation, the problems."""
+"""The pages under /docs: the interface to try, the packaged documentation, the problems. Each is made once."""
 
 from __future__ import annotations
 
@@ -8,17 +8,13 @@ from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from itertools import pairwise
-from typing import Final
 
-from jinja2 import Environment, StrictUndefined
+from jinja2 import Environment, StrictUndefined, Template
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markupsafe import Markup
 
 from changeout.domain.problems import ERRORS, PROBLEMS
-
-INTERFACE: Final = "interface"
-_TITLES: Final = {"problems": "Problems"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,43 +43,50 @@ def assets() -> Mapping[str, Asset]:
     }
 
 
-def made_pages() -> dict[str, bytes]:
-    """Return every page by the last part of its address; the empty name is /docs itself."""
+@cache
+def titles() -> Mapping[str, str]:
+    """Return the title of every page by the last part of its address; the empty name is /docs itself."""
+    return {"": "The interface", "problems": "Problems"} | {
+        name: source.read_text("utf-8").partition("\n")[0].removeprefix("# ") for name, source in _sources().items()
+    }
+
+
+@cache
+def page(name: str) -> bytes:
+    """Return a page, made when it is first asked for.
+
+    Raises:
+        KeyError: if there is no such page.
+    """
+    title = titles()[name]
+    links = sorted((linked, words) for linked, words in titles().items() if linked)
+    return _template("page").render(title=title, content=_content(name), links=links, interactive=not name).encode()
+
+
+def _content(name: str) -> Markup:
+    if name == "problems":
+        return Markup(_template("problems").render(problems=PROBLEMS.values(), errors=ERRORS))  # noqa: S704
+    return _from_markdown(_sources()[name].read_text("utf-8")) if name else Markup("")
+
+
+def _template(name: str) -> Template:
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True)
-    templates = files("changeout.web") / "templates"
-    frame = environment.from_string((templates / "page.html").read_text("utf-8"))
-    problems = environment.from_string((templates / "problems.html").read_text("utf-8"))
-    bodies: dict[str, tuple[str, Markup]] = {
-        source.name.removesuffix(".md"): _from_markdown(source.read_text("utf-8")) for source in _sources()
-    }
-    bodies["problems"] = "Problems", Markup(problems.render(problems=PROBLEMS.values(), errors=ERRORS))  # noqa: S704
-    links = sorted((name, title) for name, (title, _) in bodies.items())
-    pages = {
-        name: frame.render(title=title, content=content, links=links, interactive=False)
-        for name, (title, content) in bodies.items()
-    }
-    pages[""] = frame.render(title="The interface", content="", links=links, interactive=True)
-    return {name: page.encode() for name, page in pages.items()}
+    return environment.from_string((files("changeout.web") / "templates" / f"{name}.html").read_text("utf-8"))
 
 
-def _sources() -> list[Traversable]:
-    return sorted(
-        (entry for entry in files("changeout.docs").iterdir() if entry.name.endswith(".md")),
-        key=lambda entry: entry.name,
-    )
+def _sources() -> dict[str, Traversable]:
+    every = (entry for entry in files("changeout.docs").iterdir() if entry.name.endswith(".md"))
+    return {entry.name.removesuffix(".md"): entry for entry in sorted(every, key=lambda entry: entry.name)}
 
 
-def _from_markdown(text: str) -> tuple[str, Markup]:
-    """Return the title (the first heading) and the content; raw HTML in *text* comes out as text."""
+def _from_markdown(text: str) -> Markup:
+    """Return the content of a page; raw HTML in *text* comes out as text."""
     reader = MarkdownIt("commonmark", {"html": False}).enable("table")
     tokens = reader.parse(text)
-    title = ""
     for opening, inline in pairwise(tokens):
         if opening.type == "heading_open":
             opening.attrSet("id", _anchor(inline))
-            title = title or inline.content
-    content = reader.renderer.render(tokens, reader.options, {})
-    return title, Markup(content)  # noqa: S704 (the renderer escapes all that the source says)
+    return Markup(reader.renderer.render(tokens, reader.options, {}))  # noqa: S704 (it escapes all the source says)
 
 
 def _anchor(heading: Token) -> str:

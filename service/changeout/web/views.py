@@ -14,6 +14,7 @@ from changeout.intake.json_schema import proposal_schema
 from changeout.render.problem_json import problem_object
 from changeout.render.report_json import report_bytes
 from changeout.render.report_schema import report_schema
+from changeout.web import pages
 from changeout.web.batch import answers
 from changeout.web.call import Answer, Call, Judged, json_bytes
 from changeout.web.metrics import TEXT_FORMAT
@@ -149,7 +150,7 @@ def openapi(call: Call) -> Answer:
 
 def docs(call: Call) -> Answer:
     """Answer with the page on which the interface can be read and tried."""
-    return Answer(body=call.site.pages[""], media_type=call.media_type)
+    return Answer(body=pages.page(""), media_type=call.media_type)
 
 
 def docs_page(call: Call) -> Answer:
@@ -159,9 +160,9 @@ def docs_page(call: Call) -> Answer:
         Refusal: ``not-found`` if there is no such page.
     """
     name = call.path["page"]
-    if name not in call.site.pages:
+    if name not in pages.titles():
         raise Refusal("not-found", f"There is no page {name!r}; /docs lists them.")
-    return Answer(body=call.site.pages[name], media_type=call.media_type)
+    return Answer(body=pages.page(name), media_type=call.media_type)
 
 
 def live(_: Call) -> Answer:
