@@ -56,3 +56,7 @@ def test_crest():
 def test_no_such_power_factor(wrong):
     with pytest.raises(ValueError, match="power factor"):
         x_over_r_of_power_factor(wrong)
+
+
+def test_a_power_factor_of_one_has_no_reactance():
+    assert x_over_r_of_power_factor(1.0) == 0.0

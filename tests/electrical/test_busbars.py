@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from changeout.domain.facts import Claim, fixed
@@ -119,6 +119,7 @@ def test_sum_of_breakers(circuits, sources, expected):
 amperes = st.integers(1, 400)
 
 
+@settings(deadline=None)
 @given(amperes, amperes, st.integers(50, 600), st.integers(50, 600), st.sampled_from(["opposite-end", "other"]))
 def test_an_answer_never_contradicts_the_open_one(output, breaker, rating, main, position):
     closed = truths(bus(source(0, output, breaker, position), rating=rating, main=main))

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from changeout.domain.facts import Claim, Measurement, fixed
@@ -85,6 +85,7 @@ def test_bending_space_of_facts():
     assert found.interval == Interval.exactly(16)
 
 
+@settings(deadline=None)
 @given(st.sampled_from(SIZES), st.integers(1, 8), st.sampled_from([YES, NO]))
 def test_bounds_hold_every_point(named, wires, wall):
     point = bending_space(size("/s", named), number("/n", wires), wall).interval
@@ -93,6 +94,7 @@ def test_bounds_hold_every_point(named, wires, wall):
     assert point.high <= whole.high
 
 
+@settings(deadline=None)
 @given(st.sampled_from(SIZES), st.sampled_from(SIZES), st.integers(1, 4), st.booleans())
 def test_bigger_conductors_never_need_less_space(one, other, wires, wall):
     small, big = sorted((one, other), key=SIZES.index)

@@ -92,6 +92,12 @@ def test_sizes_without_correction_are_the_printed_ones():
             assert smallest_service_size(0.83 * rating, material, 90, 30, 75) == printed
 
 
+def test_a_size_that_carries_exactly_what_is_asked_is_enough():
+    # Table 310.16: 4/0 aluminum carries 180 A at 75 degC
+    assert smallest_service_size(180, "aluminum", 75, 30, 75) == "4/0 AWG"
+    assert smallest_service_size(180.01, "aluminum", 75, 30, 75) == "250 kcmil"
+
+
 def test_no_size_beyond_the_table():
     assert smallest_service_size(2000, "copper", 75, 30, 75) is None
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import random
 
 import pytest
 from hypothesis import given, settings
@@ -87,6 +88,37 @@ def test_the_bounds_are_reached(drawn):
     assert max(sizes) == pytest.approx(greatest_ohm(parts), rel=2e-3, abs=1e-12)
 
 
+def random_part(chance):
+    kind = chance.choice(("polar", "box"))
+    first, second = (Interval(*sorted(chance.uniform(0.0, most) for _ in range(2))) for most in (10.0, 8.0))
+    z = polar(first, second) if kind == "polar" else box(first, second)
+    return (z, chance.choice((0.375, 0.875, 1.0, 1.875)), chance.choice((0.3, 0.65, 1.0, 1.65))), (kind, first, second)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_the_bounds_of_sums_drawn_by_a_seed_are_reached_and_not_passed(seed):
+    chance = random.Random(seed)
+    drawn = [random_part(chance) for _ in range(chance.choice((2, 2, 3)))]
+    parts = [part for part, _ in drawn]
+    totals = [0j]
+    for (_, r_weight, x_weight), (kind, first, second) in drawn:
+        steps = [i / 16 for i in range(17)] if kind == "polar" else [0.0, 1.0]
+        points = [point(kind, first, second, end, step) for end in (0.0, 1.0) for step in steps]
+        totals = [t + complex(p.real * r_weight, p.imag * x_weight) for t in totals for p in points]
+    sizes = [abs(total) for total in totals]
+    least, greatest = least_ohm(parts), greatest_ohm(parts)
+    assert least * (1 - 1e-9) <= min(sizes)
+    assert max(sizes) <= greatest * (1 + 1e-9)
+    assert (min(sizes), max(sizes)) == (pytest.approx(least, rel=2e-3), pytest.approx(greatest, rel=2e-3))
+
+
+def test_times_keeps_what_is_known_of_the_angle():
+    straight = polar(Interval(1.0, 2.0), Interval.exactly(1.0)).times(2.0)
+    assert (least_ohm([(straight, 1.0, 1.0)]), greatest_ohm([(straight, 1.0, 1.0)])) == pytest.approx((2.0, 4.0))
+    assert NOTHING.times(3.0).straight
+
+
+@settings(deadline=None)
 @given(magnitudes, ratios, weights)
 def test_a_known_impedance_has_one_magnitude(size, ratio, weight):
     parts = [(polar(Interval.exactly(size), Interval.exactly(ratio)), weight, weight)]

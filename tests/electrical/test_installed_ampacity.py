@@ -157,6 +157,7 @@ ambients = st.floats(-40, 90)
 counts = st.integers(1, 60)
 
 
+@settings(deadline=None)
 @given(sizes, sizes, materials, columns, ambients, counts)
 def test_a_bigger_conductor_never_has_less_ampacity(one, other, material, column, ambient, count):
     small, big = sorted((one, other), key=SIZES.index)
@@ -164,6 +165,7 @@ def test_a_bigger_conductor_never_has_less_ampacity(one, other, material, column
     assert found[0] <= found[1]
 
 
+@settings(deadline=None)
 @given(sizes, materials, columns, ambients, ambients, counts)
 def test_a_hotter_place_never_has_more_ampacity(size, material, column, one, other, count):
     cool, hot = sorted((one, other))
@@ -172,6 +174,7 @@ def test_a_hotter_place_never_has_more_ampacity(size, material, column, one, oth
     )
 
 
+@settings(deadline=None)
 @given(sizes, materials, columns, ambients, counts, counts)
 def test_more_conductors_together_never_have_more_ampacity(size, material, column, ambient, one, other):
     few, many = sorted((one, other))
@@ -180,6 +183,7 @@ def test_more_conductors_together_never_have_more_ampacity(size, material, colum
     )
 
 
+@settings(deadline=None)
 @given(sizes, materials, st.sampled_from([40, 60, 75, 80, 90, 110]), st.sampled_from([50, 60, 75, 90]))
 def test_terminals_never_allow_more_than_their_column(size, material, insulation, marked):
     result = ampacity(marked, size=size, material=material, insulation_degc=insulation).result

@@ -8,7 +8,9 @@ from changeout.domain.facts import Choice, Claim
 from changeout.domain.interval import Interval
 from changeout.domain.truth import Truth
 from changeout.electrical.loads import calculated_load, demand_record_permitted
+from changeout.electrical.loads.cooking import cooking_interval_va
 from changeout.electrical.loads.neutral import minimum_service_a
+from changeout.electrical.loads.parts import Item
 from changeout.tables.loads import factors
 from electrical.load_facts import SINGLE_PHASE, load_of, system_of
 
@@ -255,3 +257,26 @@ def test_a_service_beyond_every_standard_rating_is_refused():
         minimum_service_a(201, (100, 200), 100)
     assert minimum_service_a(200, (100, 200), 100) == 200
     assert minimum_service_a(20, (15, 60, 100), 100) == 100
+
+
+def test_an_appliance_of_exactly_the_least_rating_is_not_in_the_range_table():
+    # Table 220.55 is for appliances over 1 3/4 kW: this one counts at nameplate, whatever else there may be
+    known = [Item(name="", kind="range", va=Interval.exactly(1750.0))]
+    assert cooking_interval_va(known, all_listed=False, factors=factors("2023")).low == 1750.0
+
+
+@pytest.mark.parametrize("method", ["dwelling-standard", "dwelling-optional"])
+def test_appliances_of_no_stated_kind_hide_none_that_follow_them(method):
+    known = {"rating": "30 kVA", "kind": "fixed"}
+    others = [{"rating": "2 kVA"} for _ in range(8)]
+    first, last = (
+        result_of(without(method=method, appliances=found)).va for found in ([known, *others], [*others, known])
+    )
+    assert (first.low, first.high) == (last.low, last.high)
+    assert last.low > result_of(without(method=method, appliances=others)).va.low
+
+
+def test_an_added_load_in_amperes_needs_the_system():
+    load = without(method="dwelling-existing", added_load="30 A")
+    assert "/supply/system" in result_of(load, system=None).va.missing
+    assert result_of(without(method="dwelling-existing", added_load="3 kVA"), system=None).va.missing == ()

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from changeout.domain.facts import Measurement
@@ -53,6 +53,7 @@ def test_an_adjustable_device_may_be_set_to_the_ampacity():
     assert greatest_device(Measurement(Interval(151, 175), ("/a",), ("/b",)), RATINGS, 800).interval.value == 175
 
 
+@settings(deadline=None)
 @given(currents)
 def test_the_next_size_up_is_not_below_the_value(current):
     above, below = next_standard_rating_a(current, RATINGS), standard_rating_within_a(current, RATINGS)
@@ -61,6 +62,7 @@ def test_the_next_size_up_is_not_below_the_value(current):
     assert below in RATINGS or (below == 0 and current < min(RATINGS))
 
 
+@settings(deadline=None)
 @given(currents, currents)
 def test_more_ampacity_never_permits_less(one, other):
     low, high = sorted((one, other))
@@ -70,6 +72,7 @@ def test_more_ampacity_never_permits_less(one, other):
         assert interval.interval.contains(greatest_device(Measurement(Interval.exactly(point)), RATINGS, 800).low)
 
 
+@settings(deadline=None)
 @given(currents)
 def test_a_permitted_rating_is_at_most_one_size_up(current):
     permitted = permitted_rating_a(current, RATINGS, 800)

@@ -5,6 +5,7 @@ import math
 import pytest
 
 from changeout.electrical.fault_current import Ceiling, available_fault_current
+from changeout.electrical.network import seen_through_transformer
 from electrical.fault_supplies import SYSTEMS, context, supply
 
 HIGH_LEG = "240/120V-3ph-4w-high-leg"
@@ -64,3 +65,42 @@ def test_a_high_leg_of_which_nobody_said_the_bank_gets_a_caution():
     assert cautioned(**UNIT)
     assert not cautioned(**UNIT, bank="closed-delta-equal")
     assert not any("the bank" in c for c in found("208Y/120V-3ph-4w", **UNIT).calculation().cautions)
+
+
+@pytest.mark.parametrize(
+    ("primary", "secondary", "seen"),
+    [
+        # between two lines: the loop of both, twice the impedance to neutral of a line and twice one conductor
+        ("208Y/120V-3ph-4w", "120/240V-1ph-3w", (2.0, 2.0)),
+        ("480V-3ph-3w", "120/240V-1ph-3w", (2.0, 2.0)),
+        # a centre-tapped unit is stated whole; its two conductors are a loop
+        ("120/240V-1ph-3w", "120/240V-1ph-3w", (1.0, 2.0)),
+        # a three-phase unit sees each line to neutral
+        ("480Y/277V-3ph-4w", "208Y/120V-3ph-4w", (1.0, 1.0)),
+    ],
+)
+def test_what_a_transformer_shows_of_the_system_before_it(primary, secondary, seen):
+    assert seen_through_transformer(primary, secondary) == seen
+
+
+def test_a_ceiling_bounds_each_fault_by_itself():
+    # 10 kA at 208Y/120 V is 12.009 mohm to neutral at any angle; 100 ft of 0.05 + j0.05 ohm/kft are 7.0711 mohm at 45
+    # degrees, so that they add to no less than sqrt(12.009^2 + 7.0711^2 + 2 x 12.009 x 7.0711 x cos 45) = 17.73 mohm.
+    # Three-phase, 120.09 V / 17.73 mohm = 6,773 A; line to line is sqrt(3)/2 of it.
+    run = {"length_in": 1200.0, "sets": 1, "resistance_ohm_per_kft": 0.05, "reactance_ohm_per_kft": 0.05}
+    bounded = found(
+        "208Y/120V-3ph-4w", [run], Ceiling(value_a=10e3, origin="the county's table"), **{**UNIT, "rating_va": None}
+    )
+    assert bounded.at_panelboard.high == pytest.approx(6773, rel=2e-3)
+    between = next(r for r in bounded.calculation().results if r.at == "panelboard" and r.name == "line to line")
+    assert between.interval.high == pytest.approx(6773 * math.sqrt(3) / 2, rel=2e-3)
+
+
+def test_a_ceiling_bounds_a_point_between_runs_by_the_runs_before_it():
+    # As above; a second run of 7.0711 mohm makes it sqrt(12.009^2 + 14.142^2 + 2 x 12.009 x 14.142 x cos 45) = 24.17
+    # mohm at the panelboard, 4,969 A, and leaves the 6,773 A before it.
+    run = {"length_in": 1200.0, "sets": 1, "resistance_ohm_per_kft": 0.05, "reactance_ohm_per_kft": 0.05}
+    ceiling = Ceiling(value_a=10e3, origin="the county's table")
+    bounded = found("208Y/120V-3ph-4w", [run, run], ceiling, **{**UNIT, "rating_va": None})
+    assert bounded.at_panelboard.high == pytest.approx(4969, rel=2e-3)
+    assert bounded.after_run(bounded.supply.runs.items[0]).high == pytest.approx(6773, rel=2e-3)

@@ -10,12 +10,16 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Generic, NoReturn, Protocol, TypeVar
 
 from changeout.domain.interval import Interval, greatest, least
-from changeout.domain.truth import Truth, all_of, any_of, negate
+from changeout.domain.truth import Truth, all_of, any_of
 
 T = TypeVar("T")
+
+_YES, _NO, _UNKNOWN = Truth
+"""Named here since claims are made by the thousand, and a name of the module is found sooner than a member."""
 
 
 class Measured(Protocol):
@@ -56,35 +60,46 @@ class Claim:
 
     def __and__(self, other: Claim) -> Claim:
         """Return the claim that both hold."""
-        return _joined((self, other), all_of((self.truth, other.truth)))
+        mine, theirs = self.truth, other.truth
+        if mine is _NO or theirs is _NO:
+            return Claim(_NO, merged(self.inputs, other.inputs))
+        if mine is theirs is _YES:
+            return Claim(_YES, merged(self.inputs, other.inputs))
+        return _unsettled((self, other))
 
     def __or__(self, other: Claim) -> Claim:
         """Return the claim that at least one holds."""
-        return _joined((self, other), any_of((self.truth, other.truth)))
+        mine, theirs = self.truth, other.truth
+        if mine is _YES or theirs is _YES:
+            return Claim(_YES, merged(self.inputs, other.inputs))
+        if mine is theirs is _NO:
+            return Claim(_NO, merged(self.inputs, other.inputs))
+        return _unsettled((self, other))
 
     def __invert__(self) -> Claim:
         """Return the claim that it does not hold."""
-        return Claim(negate(self.truth), self.inputs, self.missing)
+        opposite = _NO if self.truth is _YES else _YES if self.truth is _NO else _UNKNOWN
+        return Claim(opposite, self.inputs, self.missing)
 
     @property
     def holds(self) -> bool:
         """Whether it is known to hold."""
-        return self.truth is Truth.YES
+        return self.truth is _YES
 
     @property
     def fails(self) -> bool:
         """Whether it is known not to hold."""
-        return self.truth is Truth.NO
+        return self.truth is _NO
 
     @property
     def unknown(self) -> bool:
         """Whether nobody has said."""
-        return self.truth is Truth.UNKNOWN
+        return self.truth is _UNKNOWN
 
 
 def certain(value: bool, *rests_on: Fact) -> Claim:
     """Return a claim whose truth is known, resting on the given facts."""
-    return Claim(Truth.of(value), tuple(f.at for f in rests_on))
+    return Claim(_YES if value else _NO, tuple([f.at for f in rests_on]))
 
 
 def all_claims(claims: Iterable[Claim]) -> Claim:
@@ -100,13 +115,21 @@ def any_claim(claims: Iterable[Claim]) -> Claim:
 
 
 def _joined(claims: tuple[Claim, ...], truth: Truth) -> Claim:
-    missing = merged(*(c.missing for c in claims if c.truth is Truth.UNKNOWN)) if truth is Truth.UNKNOWN else ()
-    return Claim(truth, merged(*(c.inputs for c in claims)), missing)
+    return _unsettled(claims) if truth is _UNKNOWN else Claim(truth, merged(*[c.inputs for c in claims]))
+
+
+def _unsettled(claims: tuple[Claim, ...]) -> Claim:
+    missing = merged(*[c.missing for c in claims if c.truth is _UNKNOWN])
+    return Claim(_UNKNOWN, merged(*[c.inputs for c in claims]), missing)
 
 
 def merged(*pointers: tuple[str, ...]) -> tuple[str, ...]:
     """Return all pointers once each, in the order they first come."""
-    return tuple(dict.fromkeys(p for group in pointers for p in group))
+    found: dict[str, None] = {}
+    for group in pointers:
+        for pointer in group:
+            found[pointer] = None
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +171,7 @@ def measured(number: Measured) -> Measurement:
     return Measurement(Interval(number.low, number.high), number.inputs, number.missing, calculation)
 
 
+@lru_cache(maxsize=1 << 12, typed=True)
 def fixed(value: float) -> Measurement:
     """Return a number that rests on no member: a limit, or a value of a table."""
     return Measurement(Interval.exactly(value))
@@ -227,12 +251,13 @@ class Flag(Fact):
     @property
     def stated(self) -> bool:
         """Whether the proposal says it."""
-        return self.truth is not Truth.UNKNOWN
+        return self.truth is not _UNKNOWN
 
     @property
     def claim(self) -> Claim:
         """The claim that it is so."""
-        return Claim(self.truth, (self.at,), self.missing)
+        at = (self.at,)
+        return Claim(self.truth, at, at if self.truth is _UNKNOWN else ())
 
 
 @dataclass(frozen=True, slots=True)
@@ -249,8 +274,8 @@ class Choice(Fact):
     def among(self, *words: str) -> Claim:
         """Return the claim that it is one of *words*."""
         if self.value is None:
-            return Claim(Truth.UNKNOWN, (self.at,), (self.at,))
-        return Claim(Truth.of(self.value in words), (self.at,))
+            return Claim(_UNKNOWN, (self.at,), (self.at,))
+        return Claim(_YES if self.value in words else _NO, (self.at,))
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,7 +292,7 @@ class Choices(Fact):
     def includes(self, *words: str) -> Claim:
         """Return the claim that any of *words* is among them."""
         if self.values is None:
-            return Claim(Truth.UNKNOWN, (self.at,), (self.at,))
+            return Claim(_UNKNOWN, (self.at,), (self.at,))
         return Claim(Truth.of(any(w in self.values for w in words)), (self.at,))
 
 

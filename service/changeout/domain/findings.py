@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 from enum import Enum
 from typing import Any
 
+from changeout.domain.enumeration import quick
 
+
+@quick
 class Judgement(Enum):
     """What a rule says of a subject. The edition's row turns it into an outcome."""
 
@@ -21,6 +24,7 @@ class Judgement(Enum):
     NOT_APPLICABLE = "not-applicable"
 
 
+@quick
 class Outcome(Enum):
     """What a finding says, in the order in which a report lists them."""
 
@@ -32,6 +36,7 @@ class Outcome(Enum):
     NOT_APPLICABLE = "not-applicable"
 
 
+@quick
 class Stage(Enum):
     """When a fact that a rule needs can be known, so what its absence means."""
 
@@ -39,6 +44,7 @@ class Stage(Enum):
     INSPECTION = "inspection"
 
 
+@quick
 class Effect(Enum):
     """What a rule that fails amounts to in an edition."""
 
@@ -47,6 +53,7 @@ class Effect(Enum):
     NONE = "none"
 
 
+@quick
 class Basis(Enum):
     """What an answer rests on, the strongest that holds for all of it."""
 
@@ -55,6 +62,7 @@ class Basis(Enum):
     DECLARED = "declared"
 
 
+@quick
 class Advice(Enum):
     """Why an advisory was given."""
 
@@ -64,6 +72,7 @@ class Advice(Enum):
     READING = "reading"
 
 
+@quick
 class Reviewed(Enum):
     """How an edition's row is known."""
 

@@ -87,6 +87,12 @@ PROBLEMS: Final = _table(
     ("lone-surrogate", 400, "A text with half a surrogate pair", "The text cannot be written in UTF-8."),
     ("byte-order-mark", 400, "The body begins with a byte-order mark", "Send UTF-8 without one."),
     ("not-utf-8", 400, "The body is not UTF-8", "JSON is exchanged in UTF-8."),
+    (
+        "too-many-values",
+        400,
+        "Too many values",
+        "A document may hold 20,000 values, objects and arrays among them; no proposal needs a tenth of that.",
+    ),
     ("nesting-too-deep", 400, "Nested too deep", "Objects and arrays may be nested 32 levels deep."),
     ("empty-body", 400, "No body", "A JSON document is expected."),
     (

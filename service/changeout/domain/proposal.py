@@ -4,7 +4,8 @@ The unit of a quantity ends its name: ``_a`` amperes, ``_va`` volt-amperes, ``_w
 ``_ft2`` square feet, ``_in2`` square inches, ``_ohm``, ``_ohm_per_kft``, ``_degc`` degrees Celsius. A member that
 was not stated is a fact that says so; an object that was not stated is there with nothing stated in it.
 Only what means "there is none" by its absence is ``None`` (``separately_derived``, ``second_main``,
-``overcurrent_device``, a run's ``device_after``).
+``overcurrent_device``, a run's ``device_after``). ``given`` says whether the object that would hold it was stated at
+all: where it was not, nobody said that there is none.
 """
 
 from __future__ import annotations
@@ -156,6 +157,7 @@ class Panelboard:
     subfeed_lugs: Flag
     feed_through_lugs: Flag
     center_fed: Flag
+    given: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -443,6 +445,7 @@ class Supply:
     conductors_upsized: Flag
     upsized_from: ConductorSize
     system_grounding: Choice
+    given: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

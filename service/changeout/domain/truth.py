@@ -6,7 +6,10 @@ from collections.abc import Iterable
 from enum import Enum
 from typing import NoReturn
 
+from changeout.domain.enumeration import quick
 
+
+@quick
 class Truth(Enum):
     """What is known of a statement: it holds, it does not, or nobody has said."""
 

@@ -50,7 +50,7 @@ def with_fact(part: T, fact: Fact) -> T:
 
 
 def _child(value: object, pointer: str) -> object | None:
-    for part in _parts(value):
+    for part in _parts(value, pointer):
         at = getattr(part, "at", None)
         if at == pointer and not isinstance(part, Listed):
             return part
@@ -63,9 +63,12 @@ def _child(value: object, pointer: str) -> object | None:
     return None
 
 
-def _parts(value: object) -> Iterator[object]:
+def _parts(value: object, pointer: str) -> Iterator[object]:
+    """Go through the parts of a value that *pointer* can lead to; of a list, to one entry only."""
     if isinstance(value, Listed):
-        yield from value.items
+        index = pointer[len(value.at) + 1 :].partition("/")[0]
+        if index.isdecimal():
+            yield from value.items[int(index) : int(index) + 1]
     elif isinstance(value, tuple):
         yield from value
     elif is_dataclass(value) and not isinstance(value, Fact):
@@ -87,7 +90,8 @@ def _with(value: Any, fact: Fact) -> Any:  # noqa: ANN401 - goes down through ev
         if at is not None and (at == fact.at or fact.at.startswith(f"{at}/")):
             changed = _with(part, fact)
             if changed is not None:
-                return replace(value, **{entry.name: changed})
+                said = {"given": True} if hasattr(value, "given") else {}
+                return replace(value, **{entry.name: changed}, **said)
     return None
 
 

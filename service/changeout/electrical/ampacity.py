@@ -8,6 +8,7 @@ that no table permits counts as no ampacity at all, so that nothing unknown ever
 
 from __future__ import annotations
 
+import functools
 import itertools
 from collections.abc import Iterable
 from typing import Final, NamedTuple
@@ -85,7 +86,8 @@ def installed_ampacity(conductors: Conductors, terminals: Terminals, cited: Ampa
 
 
 def _measured(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> Measurement:
-    return Measurement(_hull(totals.values()), _inputs(conductors, terminals), _missing(conductors, terminals, totals))
+    axes = _axes(conductors, terminals)
+    return Measurement(_hull(totals.values()), merged(*[axis.inputs for axis in axes]), _missing(axes, totals))
 
 
 def _cautions(found: Interval, terminals: Terminals) -> tuple[str, ...]:
@@ -124,6 +126,7 @@ def _one_conductor_a(candidate: _Candidate) -> float:
     return corrected_ampacity_a(size, material, column, ambient, carrying)
 
 
+@functools.lru_cache(maxsize=1 << 13)
 def _total_a(candidate: _Candidate) -> float:
     limited = min(_one_conductor_a(candidate), _printed_a(candidate, candidate.terminal_degc))
     return round(limited * candidate.sets, _DIGITS)
@@ -191,14 +194,10 @@ def _ambient_factor(candidate: _Candidate) -> float:
     return ambient_factor(candidate.ambient_degc, candidate.column_degc) or 0.0
 
 
-def _inputs(conductors: Conductors, terminals: Terminals) -> tuple[str, ...]:
-    return merged(*(axis.inputs for axis in _axes(conductors, terminals)))
-
-
-def _missing(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> tuple[str, ...]:
+def _missing(axes: tuple[Axis, ...], totals: dict[_Candidate, float]) -> tuple[str, ...]:
     """Return the members that are not stated and move the result."""
     moving = []
-    for position, axis in enumerate(_axes(conductors, terminals)):
+    for position, axis in enumerate(axes):
         if not axis.missing:
             continue
         seen: dict[tuple[object, ...], set[float]] = {}

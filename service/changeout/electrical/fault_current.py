@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from changeout.domain.calculation import Calculation
-from changeout.domain.facts import Fact, Measurement, Number
+from changeout.domain.facts import Fact, Measurement, Number, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run, Supply
 from changeout.electrical import fault_current_steps
@@ -96,7 +96,8 @@ def available_fault_current(supply: Supply, context: FaultContext) -> FaultCurre
     limits = points.capped.secondary.loops() if points.capped else ()
     currents = [current_a(loop, limits) for loop in loops]
     network, governing = greatest_a(currents), may_govern(loops, currents)
-    own, with_motors = _Basis.of(whole, stages, loops, None), _Basis.of(whole, stages, loops, added)
+    own = _Basis.of(whole, stages, loops, None)
+    with_motors = _Basis(whole, stages, loops, added, merged(own.inputs, _pointers(added.facts)))
     return FaultCurrent(
         at_panelboard=with_motors.measurement(network + added.current_a),
         at_source=_at_source(points),

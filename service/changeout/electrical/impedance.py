@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -174,6 +174,8 @@ def in_series(boxes: Iterable[Impedance]) -> Impedance:
 
 def least_ohm(parts: Sequence[Part]) -> float:
     """Return the least magnitude of the weighed sum: exact, see the module's text."""
+    if all(len(z.near) == 1 for z, _, _ in parts):
+        return abs(sum([_weighed(z.near[0], a, b) for z, a, b in parts], 0j))
     alone = _alone(parts)
     return alone.least_ohm if alone else _least([(z.near, a, b) for z, a, b in parts])
 
@@ -250,8 +252,11 @@ def x_over_r(parts: Sequence[Part]) -> Interval:
     """
     if not all(z.is_bounded for z, _, _ in parts):
         return ANY_X_OVER_R
-    flat = _ratios(parts, lambda z: _slopes(z)[0])
-    steep = _ratios(parts, lambda z: _slopes(z)[1])
+    slopes = [(*_slopes(z), a, b) for z, a, b in parts]
+    flat = _ratios([(points, a, b) for points, _, a, b in slopes])
+    if all(points is same for points, same, _, _ in slopes):
+        return Interval(min(flat), max(flat)) if flat else ANY_X_OVER_R
+    steep = _ratios([(points, a, b) for _, points, a, b in slopes])
     return Interval(min(flat), max(steep)) if flat and steep else ANY_X_OVER_R
 
 
@@ -261,15 +266,16 @@ def _slopes(z: Impedance) -> tuple[tuple[complex, ...], tuple[complex, ...]]:
     if z.is_known:
         return z.near, z.near
     if z.straight:
-        return (*z.near, z.far), (*z.near, z.far)
+        ends = (*z.near, z.far)
+        return ends, ends
     least, far = z.near[0], z.far
     return (complex(far.real, least.imag),), (complex(least.real, far.imag),)
 
 
-def _ratios(parts: Sequence[Part], ends: Callable[[Impedance], tuple[complex, ...]]) -> list[float]:
+def _ratios(ends: Sequence[tuple[tuple[complex, ...], float, float]]) -> list[float]:
     found = []
-    for points in itertools.product(*(ends(z) for z, _, _ in parts)):
-        total = sum((_weighed(p, a, b) for p, (_, a, b) in zip(points, parts, strict=True)), 0j)
+    for weighed in itertools.product(*[[_weighed(p, a, b) for p in points] for points, a, b in ends]):
+        total = sum(weighed, 0j)
         if total:
             found.append(total.imag / total.real if total.real else math.inf)
     return found

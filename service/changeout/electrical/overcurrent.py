@@ -1,7 +1,11 @@
-"""Overcurrent devices: standard ratings, and the greatest device that conductors permit. All in amperes."""
+"""Overcurrent devices: standard ratings, and the greatest device that conductors permit. All in amperes.
+
+Lists of ratings go from the least to the greatest.
+"""
 
 from __future__ import annotations
 
+import bisect
 import math
 from collections.abc import Mapping, Sequence
 
@@ -13,12 +17,14 @@ from changeout.tables.conductors import MATERIALS, SIZES
 
 def next_standard_rating_a(current_a: float, ratings: Sequence[float]) -> float:
     """Return the least standard rating that is *current_a* or more; infinite above the greatest."""
-    return min((r for r in ratings if r >= current_a), default=math.inf)
+    place = bisect.bisect_left(ratings, current_a)
+    return ratings[place] if place < len(ratings) else math.inf
 
 
 def standard_rating_within_a(current_a: float, ratings: Sequence[float]) -> float:
     """Return the greatest standard rating that is *current_a* or less; zero below the least."""
-    return max((r for r in ratings if r <= current_a), default=0.0)
+    place = bisect.bisect_right(ratings, current_a)
+    return ratings[place - 1] if place else 0.0
 
 
 def permitted_rating_a(ampacity_a: float, ratings: Sequence[float], round_up_through_a: float) -> float:
