@@ -5,6 +5,7 @@ permit) are those of adopting ordinances: NEC adoption notices of several states
 """
 
 import json
+from importlib import resources
 
 import pytest
 
@@ -13,7 +14,7 @@ from changeout.domain.problems import Refusal
 from changeout.editions.jurisdiction_files import load_jurisdictions, read_jurisdiction
 from changeout.editions.load import load_editions
 from changeout.editions.rows import RulesetError
-from changeout.intake.members import members
+from changeout.intake.members import member_values
 from changeout.render.report_json import report_object
 
 HEAD = """\
@@ -177,7 +178,7 @@ def test_a_published_ceiling_bounds_what_is_not_stated(service):
 
 
 def read(text):
-    return read_jurisdiction("town.toml", text, load_editions(), members())
+    return read_jurisdiction("town.toml", text, load_editions(), member_values())
 
 
 def test_a_good_file_is_read():
@@ -233,11 +234,48 @@ def test_a_bad_file_is_refused_with_its_name_and_reason(text, says):
     assert caught.value.file == "town.toml"
 
 
+SHIPPED = (resources.files("changeout.editions") / "local/demo-harbor-county.toml").read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    "found,instead,line,says",
+    [
+        ('rule = "working-space-depth"', 'rule = "working-space-deep"', 31, "no rule is called"),
+        ("low_voltage_depth_in", "low_depth_in", 34, "has no parameter low_depth_in"),
+        ('unit = "in"', 'unit = "ft"', 34, "must have the unit in"),
+        ("[42, 42, 42]", "42", 34, "of another kind"),
+        ('"lower"', '"higher"', 42, "is not stricter"),
+        ('"guest-rooms", ', '"guestrooms", ', 59, "occupancies must list some of"),
+        ("from = 2021-07-01", "from = 2017-07-01", 17, "follow each other in time"),
+        ("/load/method", "/load/methode", 70, "the proposal has no member"),
+        ('equals = "measured-demand"', 'equals = "measured"', 70, "must be stated . dwelling-standard"),
+        ('equals = "measured-demand"', "equals = true", 70, "must be stated"),
+        ('equals = "measured-demand"', "at_least = 3", 70, "can be asked for equals, among, stated, not for at_least"),
+        ('equals = "measured-demand"', 'stated = "yes"', 70, "must be true or false"),
+        ('"two-family-dwelling"]', '"two-family"]', 79, "must be a list of one-family-dwelling"),
+        ("at_most = 200", 'at_most = "200 A"', 79, "must be a number, in the base unit"),
+        ("at_most = 200", 'equals = "200 A"', 79, "can be asked for at_least, at_most, stated, not for equals"),
+    ],
+)
+def test_what_is_not_in_order_is_placed_at_its_line(found, instead, line, says):
+    assert found in SHIPPED
+    with pytest.raises(RulesetError, match=says) as caught:
+        read(SHIPPED.replace(found, instead))
+    assert caught.value.line == line
+
+
+def test_a_list_whose_places_have_meanings_keeps_its_length(tmp_path):
+    text = SHIPPED.replace("[42, 42, 42]", "[42]").replace("demo-harbor-county", "demo-short-list")
+    (tmp_path / "short.toml").write_text(text, "utf-8")
+    with pytest.raises(RulesetError, match="low_voltage_depth_in must be a list of three numbers"):
+        Service.load(tmp_path)
+
+
 def test_a_folder_joins_the_shipped_ones_and_an_id_is_taken_once(tmp_path):
     (tmp_path / "town.toml").write_text(HEAD, "utf-8")
-    assert "demo-test-town" in load_jurisdictions(load_editions(), members(), tmp_path)
+    assert "demo-test-town" in load_jurisdictions(load_editions(), member_values(), tmp_path)
     (tmp_path / "twin.toml").write_text(HEAD, "utf-8")
     with pytest.raises(RulesetError, match="two local rulesets"):
-        load_jurisdictions(load_editions(), members(), tmp_path)
+        load_jurisdictions(load_editions(), member_values(), tmp_path)
     with pytest.raises(RulesetError, match="no such folder"):
-        load_jurisdictions(load_editions(), members(), tmp_path / "missing")
+        load_jurisdictions(load_editions(), member_values(), tmp_path / "missing")

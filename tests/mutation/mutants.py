@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import ast
+import itertools
 import json
 import random
 import re
@@ -19,6 +20,7 @@ import tempfile
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 WORDS = frozenset({
@@ -66,17 +68,33 @@ class Mutant:
     code: int | None
 
 
-def mutants() -> Iterator[Mutant]:
+@dataclass(frozen=True)
+class Written:
+    """A mutant as the tool wrote it: its name, the exit code of its run, and the functions of its module."""
+
+    name: str
+    code: int | None
+    functions: dict[str, ast.FunctionDef]
+
+    @property
+    def module(self) -> str:
+        return self.name.rpartition(".")[0]
+
+    def told(self) -> Mutant:
+        """Says what was changed, and so what kind it is."""
+        function = self.name.rpartition(".")[2]
+        original = self.functions[function.rpartition("__mutmut_")[0] + "__mutmut_orig"]
+        kind, before, after = difference(original, self.functions[function])
+        kind = "words" if self.module in SPEAKING_MODULES else kind
+        return Mutant(self.name, self.module, kind, before, after, self.code)
+
+
+def written() -> Iterator[Written]:
     for meta in sorted(Path("mutants/src").rglob("*.meta")):
         codes = json.loads(meta.read_text("utf-8"))["exit_code_by_key"]
         functions = _functions(ast.parse(meta.with_suffix("").read_text("utf-8")))
         for name, code in codes.items():
-            module, _, function = name.rpartition(".")
-            original = functions[function.rpartition("__mutmut_")[0] + "__mutmut_orig"]
-            mutated = functions[function]
-            kind, before, after = difference(original, mutated)
-            kind = "words" if module in SPEAKING_MODULES else kind
-            yield Mutant(name, module, kind, before, after, code)
+            yield Written(name, code, functions)
 
 
 def _functions(tree: ast.Module) -> dict[str, ast.FunctionDef]:
@@ -92,10 +110,9 @@ def difference(original: ast.FunctionDef, mutated: ast.FunctionDef) -> tuple[str
         kind = "words"
     elif is_beside(path):
         kind = "beside"
-    before, after = path[-1][0], path[-1][1]
-    where = [_called(a) for a, _, _, _ in path[:-1] if isinstance(a, ast.Call)]
-    around = next((a for a, _, _, _ in reversed(path[:-1]) if isinstance(a, ast.expr) and len(_text(a)) < 90), None)
-    return kind, f"{where[-1]}(…): {_text(around or before)}" if where else _text(around or before), _text(after)
+    before, after = next((a, b) for a, b, _, _ in reversed(path) if isinstance(a, ast.expr | ast.stmt))
+    where = [_called(a) for a, _, _, _ in path if isinstance(a, ast.Call) and a is not before]
+    return kind, (f"in {where[-1]}(…): " if where else "") + _text(before), _text(after)
 
 
 def _text(node: ast.AST) -> str:
@@ -167,6 +184,7 @@ def _assigned(node: ast.Assign) -> set[str]:
     return {n.id for target in node.targets for n in ast.walk(target) if isinstance(n, ast.Name)}
 
 
+@cache
 def _spoken_names(function: ast.AST) -> frozenset[str]:
     """The local names of a function that are read nowhere but in words."""
     stored = {n.id for n in ast.walk(function) if isinstance(n, ast.Name) and isinstance(n.ctx, ast.Store)}
@@ -205,10 +223,21 @@ def is_beside(path: list[Step]) -> bool:
             return True
         if field == "args" and isinstance(above, ast.Call) and _called(above) in LISTING and place:
             return True
-        if _is_bundle(node, BESIDE | WORDS) and isinstance(after, ast.Constant):
+        if isinstance(after, ast.Constant) and (_is_bundle(node, BESIDE | WORDS) or _lists_inputs(node)):
             return True
         above = node
     return False
+
+
+def _lists_inputs(node: ast.AST) -> bool:
+    """Whether this is a list of the members that were read, or the notes that go with an answer."""
+    if isinstance(node, ast.Starred):
+        return _lists_inputs(node.value)
+    if isinstance(node, ast.GeneratorExp):
+        return _lists_inputs(node.elt)
+    if isinstance(node, ast.Call) and _called(node) == "merged":
+        return all(_lists_inputs(argument) for argument in node.args)
+    return _called(node) in {"inputs", "notes"}
 
 
 def _called(node: ast.AST) -> str:
@@ -228,31 +257,27 @@ def _is_text(node: ast.AST) -> bool:
     return isinstance(node, ast.JoinedStr) or (isinstance(node, ast.Constant) and isinstance(node.value, str))
 
 
-def draw(number: int, seed: int, prefixes: list[str]) -> list[str]:
-    """Mutants that are no words: all of them, or a number drawn, at least one from every module."""
-    by_module = defaultdict(list)
-    for mutant in mutants():
-        if mutant.kind != "words" and mutant.code is None and mutant.module.startswith(tuple(prefixes)):
-            by_module[mutant.module].append(mutant.name)
-    everything = [name for names in by_module.values() for name in names]
-    if not number or number >= len(everything):
-        return everything
-    chance = random.Random(seed)
-    one_each = [chance.choice(names) for names in by_module.values()]
-    rest = sorted(set(everything) - set(one_each))
-    return one_each + chance.sample(rest, max(0, number - len(one_each)))
+def draw(number: int, seed: int) -> list[str]:
+    """Mutants that were not run and are no words: all of them, or a number of decisions, each as likely as any other."""
+    fresh = sorted((one for one in written() if one.code is None), key=lambda one: one.name)
+    if not number:
+        return [one.name for one in fresh if one.told().kind != "words"]
+    random.Random(seed).shuffle(fresh)
+    decisions = (one.name for one in fresh if one.told().kind == "decision")
+    return list(itertools.islice(decisions, number))
 
 
 def typed(left: list[Mutant]) -> set[str]:
     """Those of the mutants that the type checker refuses: each is put beside its original, and the whole is checked."""
     root = Path(tempfile.mkdtemp())
-    shutil.copytree("src/changeout", root / "changeout")
+    shutil.copytree("decorated/changeout", root / "changeout")
     by_module: dict[str, list[Mutant]] = defaultdict(list)
     for mutant in left:
         by_module[mutant.module].append(mutant)
     place: dict[tuple[str, int], str] = {}
     for module, its in by_module.items():
-        path = Path(*module.split(".")).with_suffix(".py")
+        path = Path(*module.split("."))
+        path = path / "__init__.py" if (root / path).is_dir() else path.with_suffix(".py")
         functions = _functions(ast.parse((Path("mutants/src") / path).read_text("utf-8")))
         tree = ast.parse((root / path).read_text("utf-8"))
         classes = {n.name: n for n in tree.body if isinstance(n, ast.ClassDef)}
@@ -287,29 +312,27 @@ def typed(left: list[Mutant]) -> set[str]:
 
 
 def report() -> str:
-    everything = list(mutants())
-    caught = typed([m for m in everything if m.code is not None and m.code not in KILLED | TIMED_OUT])
+    everything = list(written())
+    run = [one.told() for one in everything if one.code is not None]
+    caught = typed([m for m in run if m.code not in KILLED | TIMED_OUT])
     tally: dict[tuple[str, str], Counter[str]] = defaultdict(Counter)
     left: list[Mutant] = []
-    for mutant in everything:
-        package = ".".join(mutant.module.split(".")[:2])
+    for mutant in run:
         result = (
-            "not run" if mutant.code is None
-            else "killed" if mutant.code in KILLED
+            "killed" if mutant.code in KILLED
             else "timed out" if mutant.code in TIMED_OUT
             else "refused" if mutant.name in caught
             else "survived"
         )  # fmt: skip
-        tally[package, mutant.kind][result] += 1
+        tally[".".join(mutant.module.split(".")[:2]), mutant.kind][result] += 1
         if result == "survived":
             left.append(mutant)
     results = ("killed", "timed out", "refused", "survived")
-    lines = ["package              kind       mutants     run  killed timed-out  refused survived  score"]
+    lines = [f"{len(run)} run of {len(everything)} mutants, words included"]
+    lines += ["package              kind           run  killed timed-out  refused survived  score"]
     for (package, kind), count in sorted(tally.items()):
-        run = sum(count[r] for r in results)
-        score = f"{1 - count['survived'] / run:.1%}" if run else "-"
         shown = "".join(f"{count[r]:9}" for r in results)
-        lines.append(f"{package:20} {kind:10} {count.total():7} {run:7} {shown}  {score}")
+        lines.append(f"{package:20} {kind:10} {count.total():7} {shown}  {1 - count['survived'] / count.total():.1%}")
     lines += ["", "survivors:"]
     lines += [
         f"{m.kind:8} {m.name}{' (no test)' if m.code in (5, 33) else ''}\n    - {m.line}\n    + {m.change}"
@@ -323,10 +346,9 @@ def main() -> None:
     parser.add_argument("command", choices=("draw", "report"))
     parser.add_argument("--sample", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--in", dest="prefixes", action="append")
     options = parser.parse_args()
     if options.command == "draw":
-        sys.stdout.write("\n".join(draw(options.sample, options.seed, options.prefixes or ["changeout."])) + "\n")
+        sys.stdout.write("\n".join(draw(options.sample, options.seed)) + "\n")
     else:
         sys.stdout.write(report() + "\n")
 

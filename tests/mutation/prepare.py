@@ -1,9 +1,12 @@
-"""Readies a work copy for mutmut, which leaves decorated functions alone: puts decorators after the functions.
+"""Readies a work copy for mutmut: says in its pyproject.toml what is mutated and tested, and undecorates functions.
 
+The tool leaves decorated functions alone, so decorators are put after the functions:
 ``@rule(…) def f(…)`` becomes ``def f(…)`` followed by ``f = rule(…)(f)``, and the like for properties. The code does
 the same; the tool now mutates the body. Classes keep their decorators. Used on a copy only, never on the project.
 """
 
+import os
+import re
 import sys
 from pathlib import Path
 
@@ -27,7 +30,20 @@ class Undecorate(cst.CSTTransformer):
         return cst.FlattenSentinel([updated_node.with_changes(decorators=[]), after])
 
 
+def set_up(only: str, tests: str) -> None:
+    """Writes which files are mutated and which tests are run, both as TOML lists."""
+    path = Path("pyproject.toml")
+    text = re.sub(r"(?m)^only_mutate = .*$", lambda _: f"only_mutate = {only}", path.read_text("utf-8"))
+    text = re.sub(
+        r"(?m)^pytest_add_cli_args_test_selection = .*$",
+        lambda _: f"pytest_add_cli_args_test_selection = {tests}",
+        text,
+    )
+    path.write_text(text, "utf-8")
+
+
 def main() -> None:
+    set_up(os.environ["ONLY"], os.environ["TESTS"])
     for folder in sys.argv[1:]:
         for path in Path(folder).rglob("*.py"):
             text = path.read_text("utf-8")

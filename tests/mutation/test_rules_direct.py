@@ -12,16 +12,24 @@ import pytest
 
 from changeout.application.choice import choose
 from changeout.application.service import Service
-from changeout.domain.findings import Judgement
+from changeout.domain.findings import Basis, Judgement
 from changeout.intake.read import read_value
 from changeout.render.report_json import finding_object
 from changeout.review.calculations import case_of
 from changeout.review.outcomes import findings_of, silent
-from expectations import compare
-from rules.table import cases, files, proposal_of
+from expectations import answering, compare
+from rules.table import cases, files, proposal_of, words_of
 
 NOTHING_TO_ASK = ("back-fed-device-secured", "dwelling-required-circuits", "existing-dwelling-added-load")
 """Rules that can leave a thing open which no member of a proposal would settle."""
+OWN_ARITHMETIC = (
+    "branch-conductor-ampacity", "dwelling-service-conductor-83-percent", "enclosure-wiring-fill",
+    "equipment-grounding-conductor-size", "grounding-electrode-conductor-size", "interconnected-source-busbar-rule",
+    "load-method-allowed-for-this-proposal", "main-bonding-jumper-present-and-sized",
+    "ratings-hold-with-impedance-tolerance", "service-disconnect-minimum-rating", "supply-side-source-sum",
+    "termination-temperature-limit", "wire-bending-space",
+)  # fmt: skip
+"""Rules that work something out by themselves; what others compute is shown as one of the shared calculations."""
 CALCULATIONS = {None, "fault-current", "load"}
 UNITS = {"", "A", "V", "VA", "W", "in", "in2", "ft2", "ohm", "degC", "percent", "d"}
 RELATIONS = {None, "=", "<=", ">=", "<", ">", "in"}
@@ -69,6 +77,9 @@ def test_the_rule_itself_answers_as_its_cases_say(rule):
         answers, findings = answers_and_findings(document, rule)
         report = {"findings": [finding_object(f, full=True) for f in findings], "verdict": None}
         assert compare(report, copy.deepcopy(case.expect)) == [], f"{case}: {case.source}"
+        if case.says:
+            place = report["findings"].index(answering(report, case.expect["findings"][0]))
+            assert case.says in words_of(findings[place]), f"{case}: {case.source}"
         for answer in answers:
             assert_is_whole(answer, str(case))
 
@@ -79,6 +90,8 @@ def assert_is_whole(answer, name):
     assert answer.message.endswith((".", "?", "!")), name
     assert "None" not in answer.message[1:], name
     assert answer.calculation in CALCULATIONS, name
+    if answer.basis is Basis.COMPUTED and not name.startswith(OWN_ARITHMETIC):
+        assert answer.calculation, name
     for figure in (answer.found, answer.required):
         if figure is not None:
             assert figure.relation in RELATIONS, name

@@ -8,7 +8,6 @@ from functools import cache
 from importlib import resources
 
 KINDS = ("passes", "fails", "cannot-tell", "limit", "not-applicable", "exception")
-NEEDED = ("passes", "fails", "cannot-tell", "limit")
 
 
 @dataclass(frozen=True)
@@ -21,6 +20,7 @@ class RuleCase:
     change: dict = field(hash=False)
     remove: tuple
     expect: dict = field(hash=False)
+    says: str
     source: str
 
     def __str__(self):
@@ -52,12 +52,18 @@ def cases():
                     change=entry.get("set", {}),
                     remove=tuple(entry.get("remove", ())),
                     expect={"findings": [{"rule": rule, **expect}]},
+                    says=entry.get("says", ""),
                     source=entry["source"],
                 )
 
 
 def bounds(value):
     return value if isinstance(value, dict) else {"value": value}
+
+
+def words_of(finding):
+    """All that a finding says: message, cautions, remedies."""
+    return " ".join((finding.message, *finding.cautions, *(remedy.text for remedy in finding.remedies)))
 
 
 def proposal_of(case, example):

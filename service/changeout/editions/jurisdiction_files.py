@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from importlib import resources
 from pathlib import Path
 from typing import Any, Final
 
+from changeout.domain import vocabulary
 from changeout.domain.findings import Effect, Stage
+from changeout.domain.member_values import MemberValues
 from changeout.domain.vocabulary import DOCUMENT_KINDS
+from changeout.editions.conditions import read_condition
 from changeout.editions.jurisdictions import (
     ACTIONS,
     EVENTS,
@@ -21,9 +24,8 @@ from changeout.editions.jurisdictions import (
     Requirement,
 )
 from changeout.editions.load import Place, parse_toml, read_parameter
-from changeout.editions.rows import Edition, RulesetError
+from changeout.editions.rows import Edition, Parameter, RulesetError, Value
 
-_TESTS: Final = ("equals", "among", "at_least", "at_most", "stated")
 _KEYS: Final = {
     "jurisdiction": ({"id", "name", "note"}, {"id", "name"}),
     "adoption": (
@@ -73,17 +75,25 @@ _KEYS: Final = {
 """For each table the keys it may have, and those it must have."""
 
 
+_CLOSED_LISTS: Final = tuple(words for words in vars(vocabulary).values() if isinstance(words, tuple))
+"""Every closed list of words that a proposal can have."""
+
+
 class _Reader:
     """Reads one file; every complaint names the file and, where it can, the line."""
 
-    def __init__(self, file: str, text: str, editions: Mapping[str, Edition], members: frozenset[str]) -> None:
+    def __init__(
+        self, file: str, text: str, editions: Mapping[str, Edition], members: Mapping[str, MemberValues]
+    ) -> None:
         self.place = Place(file, text)
         self.tables = parse_toml(file, text)
         self.editions = editions
         self.members = members
+        self.entry = 0
+        """Which of several tables of one head is being read, from 1."""
 
     def fail(self, head: str, key: str, reason: str) -> RulesetError:
-        return self.place.error(f"{head}: {reason}", head, key)
+        return self.place.error(f"{head}: {reason}", head, key, self.entry)
 
     def table(self, head: str, value: object) -> dict[str, Any]:
         if not isinstance(value, dict):
@@ -100,11 +110,14 @@ class _Reader:
                 raise self.fail(head, key, f"{key} must be a text that says something")
         return value
 
-    def several(self, head: str) -> list[dict[str, Any]]:
+    def several(self, head: str) -> Iterator[dict[str, Any]]:
         entries = self.tables.get(head, [])
         if not isinstance(entries, list):
             raise self.fail(head, "", f"write [[{head}]], once for each")
-        return [self.table(head, entry) for entry in entries]
+        for number, entry in enumerate(entries, 1):
+            self.entry = number
+            yield self.table(head, entry)
+        self.entry = 0
 
     def day(self, head: str, entry: Mapping[str, Any], key: str) -> dt.date | None:
         value = entry.get(key)
@@ -125,12 +138,14 @@ class _Reader:
         return tuple(value)
 
     def adoptions(self) -> tuple[Adoption, ...]:
-        found = []
+        found: list[Adoption] = []
         for entry in self.several("adoption"):
             since = self.day("adoption", entry, "from")
             grace = entry.get("grace_days")
             if since is None or (grace is not None and (type(grace) is not int or grace < 0)):
                 raise self.fail("adoption", "grace_days", "from must be a date and grace_days a count of days")
+            if found and since <= found[-1].since:
+                raise self.fail("adoption", "from", "adoptions must follow each other in time, one a day")
             found.append(
                 Adoption(
                     edition=self.among("adoption", entry, "edition", tuple(self.editions)),
@@ -143,8 +158,6 @@ class _Reader:
             )
         if not found:
             raise self.fail("adoption", "", "at least one [[adoption]] is needed")
-        if [a.since for a in found] != sorted({a.since for a in found}):
-            raise self.fail("adoption", "from", "adoptions must follow each other in time, one a day")
         return tuple(found)
 
     def amendments(self) -> tuple[Amendment, ...]:
@@ -173,12 +186,18 @@ class _Reader:
                 until=self.day("amendment", entry, "until"),
                 effect=Effect(effect) if effect else None,
                 section=entry.get("section"),
-                parameters={n: read_parameter(self.place, rule, n, p) for n, p in parameters.items()},
+                parameters={n: self.parameter(rule, n, p) for n, p in parameters.items()},
                 stricter=entry.get("stricter"),
             )
             self.check_against_rows(amendment)
             found.append(amendment)
         return tuple(found)
+
+    def parameter(self, rule: str, name: str, entry: object) -> Parameter:
+        try:
+            return read_parameter(self.place, rule, name, entry)
+        except RulesetError as broken:
+            raise self.fail("amendment", name, broken.reason) from None
 
     def check_against_rows(self, amendment: Amendment) -> None:
         for name in amendment.editions:
@@ -189,8 +208,18 @@ class _Reader:
                     raise self.fail("amendment", key, f"edition {name} has no parameter {key} of {amendment.rule}")
                 if old is not None and type(old.value) is not type(parameter.value):
                     raise self.fail("amendment", key, f"{key} is of another kind in edition {name}")
+                if old is not None:
+                    self.check_words(key, old.value, parameter.value)
                 if amendment.action == "tighten":
                     self.check_tighter(amendment, name, key)
+
+    def check_words(self, key: str, old: Value, new: Value) -> None:
+        """Refuse words that are none of the closed list from which the edition has its own."""
+        if not isinstance(old, tuple) or not isinstance(new, tuple) or not old:
+            return
+        lists = [words for words in _CLOSED_LISTS if set(old) <= set(words)]
+        if lists and not any(set(new) <= set(words) for words in lists):
+            raise self.fail("amendment", key, f"{key} must list some of {', '.join(lists[0])}")
 
     def check_tighter(self, amendment: Amendment, edition: str, key: str) -> None:
         old = self.editions[edition].rows[amendment.rule].parameters[key].value
@@ -204,24 +233,10 @@ class _Reader:
     def conditions(self, head: str, value: object) -> tuple[Condition, ...]:
         if not isinstance(value, list):
             raise self.fail(head, "when", "when must be a list of conditions")
-        return tuple(self.condition(head, v) for v in value)
+        return tuple(self.condition(head, "when", v) for v in value)
 
-    def condition(self, head: str, value: object) -> Condition:
-        if not isinstance(value, dict) or set(value) - {"member", *_TESTS}:
-            raise self.fail(head, "when", f"a condition has a member and one of {', '.join(_TESTS)}")
-        member, tests = value.get("member"), [t for t in _TESTS if t in value]
-        if member not in self.members:
-            raise self.fail(head, "when", f"the proposal has no member {member}")
-        if len(tests) != 1:
-            raise self.fail(head, "when", f"a condition has exactly one of {', '.join(_TESTS)}")
-        return Condition(
-            member=str(member),
-            equals=value.get("equals"),
-            among=tuple(value["among"]) if "among" in value else None,
-            at_least=float(value["at_least"]) if "at_least" in value else None,
-            at_most=float(value["at_most"]) if "at_most" in value else None,
-            stated=value.get("stated"),
-        )
+    def condition(self, head: str, key: str, value: object) -> Condition:
+        return read_condition(value, self.members, lambda reason: self.fail(head, key, reason))
 
     def requirements(self) -> tuple[Requirement, ...]:
         found = []
@@ -239,7 +254,7 @@ class _Reader:
                     stage=Stage(self.among("requirement", entry, "stage", ("intake", "inspection"))),
                     effect=Effect(self.among("requirement", entry, "effect", ("violation", "advisory"))),
                     when=self.conditions("requirement", entry.get("when", [])),
-                    requires=self.condition("requirement", requires) if requires is not None else None,
+                    requires=self.condition("requirement", "requires", requires) if requires is not None else None,
                     document=document,
                     reference=entry["reference"],
                     source=entry["source"],
@@ -268,8 +283,10 @@ class _Reader:
         return tuple(found)
 
 
-def read_jurisdiction(file: str, text: str, editions: Mapping[str, Edition], members: frozenset[str]) -> Jurisdiction:
-    """Return the local ruleset of a TOML text; *members* are the pointers that a condition may name.
+def read_jurisdiction(
+    file: str, text: str, editions: Mapping[str, Edition], members: Mapping[str, MemberValues]
+) -> Jurisdiction:
+    """Return the local ruleset of a TOML text; *members* are those that a condition may name, and what they may be.
 
     Raises:
         RulesetError: naming file and line of the first thing that is not in order.
@@ -294,7 +311,7 @@ def read_jurisdiction(file: str, text: str, editions: Mapping[str, Edition], mem
 
 
 def load_jurisdictions(
-    editions: Mapping[str, Edition], members: frozenset[str], folder: Path | None = None
+    editions: Mapping[str, Edition], members: Mapping[str, MemberValues], folder: Path | None = None
 ) -> dict[str, Jurisdiction]:
     """Return the shipped local rulesets and those of *folder*, by id.
 

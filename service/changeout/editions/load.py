@@ -8,6 +8,7 @@ import tomllib
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
+from itertools import pairwise
 from typing import Any, Final
 
 from changeout.domain.findings import Effect, Reviewed
@@ -39,20 +40,34 @@ class Place:
         self.file = file
         self._lines = text.splitlines()
 
-    def error(self, reason: str, head: str = "", key: str = "") -> RulesetError:
-        """Return an error at *key* below the table *head*, or at the head, or in the file."""
-        return RulesetError(self.file, self._line(head, key), reason)
+    def error(self, reason: str, head: str = "", key: str = "", entry: int = 0) -> RulesetError:
+        """Return an error at *key* below the table *head*, or at the head, or in the file.
 
-    def _line(self, head: str, key: str) -> int | None:
-        inside = None
-        for number, line in enumerate(self._lines, 1):
-            if line.strip() == f"[{head}]" or line.strip() == f"[[{head}]]":
-                inside = number
-            elif inside and line.startswith("["):
-                break
-            if inside and key and re.match(rf"\s*\"?{re.escape(key)}\"?\s*=", line):
-                return number
-        return inside
+        *entry* counts the tables of this head from 1; with 0 the first that has the key is meant.
+        """
+        return RulesetError(self.file, self._line(head, key, entry), reason)
+
+    def _line(self, head: str, key: str, entry: int) -> int | None:
+        tables = self._tables(head)
+        if entry:
+            tables = tables[entry - 1 : entry]
+        for first, last in tables:
+            # A key may begin its line, or stand within a table in braces.
+            for pattern in (rf"\s*\"?{re.escape(key)}\"?\s*=", rf".*[{{,]\s*\"?{re.escape(key)}\"?\s*="):
+                for number in range(first, last):
+                    if key and re.match(pattern, self._lines[number]):
+                        return number + 1
+        return tables[-1][0] if tables else None
+
+    def _tables(self, head: str) -> list[tuple[int, int]]:
+        """Return the lines of each table of this head: the first after the head, and the one after the last."""
+        heads = [number for number, line in enumerate(self._lines) if line.startswith("[")]
+        named = {f"[{head}]", f"[[{head}]]"}
+        return [
+            (first + 1, end)
+            for first, end in pairwise([*heads, len(self._lines)])
+            if self._lines[first].strip() in named
+        ]
 
 
 def parse_toml(file: str, text: str) -> dict[str, Any]:
@@ -65,7 +80,8 @@ def parse_toml(file: str, text: str) -> dict[str, Any]:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError as problem:
         found = re.search(r"line (\d+)", str(problem))
-        raise RulesetError(file, int(found.group(1)) if found else None, f"not TOML: {problem}") from None
+        line = int(found.group(1)) if found else max(1, len(text.splitlines()))
+        raise RulesetError(file, line, f"not TOML: {problem}") from None
 
 
 @cache

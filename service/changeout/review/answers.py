@@ -29,6 +29,9 @@ _POINTS: Final = 5
 """How many values of a number's range are tried, its ends among them."""
 
 
+_NEXT_TO_NOTHING: Final = 1e-6
+"""The part of a range from zero that stands for its low end, since most of them do not hold zero itself."""
+
 _SIZES: Final = (
     "14 AWG", "12 AWG", "10 AWG", "8 AWG", "6 AWG", "4 AWG", "1 AWG", "2/0 AWG", "4/0 AWG", "500 kcmil", "2000 kcmil",
 )  # fmt: skip
@@ -53,7 +56,7 @@ def _spread(low: float, high: float, count: int) -> list[float]:
         return [low, *(low * ratio**i for i in range(1, count - 1)), high]
     if low == 0 and high > 0:
         small = high / 4 ** (count - 2)
-        return [0.0, *(small * 4**i for i in range(count - 2)), high]
+        return [high * _NEXT_TO_NOTHING, *(small * 4**i for i in range(count - 2)), high]
     return [low + (high - low) * i / (count - 1) for i in range(count)]
 
 

@@ -8,7 +8,7 @@ from functools import cache
 from importlib import resources
 from typing import Any, Final
 
-from changeout.editions.rows import Row
+from changeout.review.row_changes import change_in_words, kinds_of_change
 from changeout.review.ruleset import Ruleset, parameter_object, row_object
 
 _SHOWN_KINDS: Final = ("passes", "fails", "cannot-tell", "limit")
@@ -117,6 +117,7 @@ def changes_page(since: Ruleset, now: Ruleset) -> dict[str, Any]:
                     "rule": name,
                     "title": now.rules[name].title,
                     "changes": kinds,
+                    "text": change_in_words(before, row, kinds),
                     "from": row_object(before) if before else None,
                     "to": row_object(row),
                     "source": row.source,
@@ -124,19 +125,3 @@ def changes_page(since: Ruleset, now: Ruleset) -> dict[str, Any]:
                 }
             )
     return {"since": since.edition.name, "edition": now.edition.name, "count": len(entries), "entries": entries}
-
-
-def kinds_of_change(before: Row | None, row: Row) -> list[str]:
-    """Return how a row differs from the one before: new, gone, effect, renumbered, parameter."""
-    if before is None or (row.in_force and not before.in_force):
-        return ["new"]
-    if before.in_force and not row.in_force:
-        return ["gone"]
-    kinds = []
-    if row.effect is not before.effect:
-        kinds.append("effect")
-    if (row.section, row.also) != (before.section, before.also):
-        kinds.append("renumbered")
-    if {k: p.value for k, p in row.parameters.items()} != {k: p.value for k, p in before.parameters.items()}:
-        kinds.append("parameter")
-    return kinds

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from changeout.domain.findings import Finding, Outcome, Report
-from changeout.editions.rows import Parameter, Row
-from changeout.review.catalogue import kinds_of_change
+from changeout.review.row_changes import change_in_words, kinds_of_change
 from changeout.review.ruleset import Ruleset
 
 NOT_COMPARED = frozenset({"edition-in-force-on-application-date"})
@@ -40,37 +39,59 @@ class Change:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Difference:
-    """A rule that answers differently, with its gravest finding on each side and what changed in between."""
+    """A rule that answers differently, with its gravest finding on each side and what changed in between.
+
+    ``outcome_differs`` is false where only the section or the value required is another.
+    """
 
     rule: str
     title: str
     answers: Mapping[str, Finding | None]
     changes: tuple[Change, ...]
+    outcome_differs: bool
 
 
 def differences(sides: Sequence[Side]) -> tuple[Difference, ...]:
-    """Return the rules whose outcome, section or required value is not the same on all sides, in the rules' order."""
+    """Return the rules whose outcome, section or required value is not the same on all sides.
+
+    Those whose outcome differs come first, then those that require another value, then those that only stand in
+    another section; among each the rules' own order.
+    """
     names = dict.fromkeys(name for side in sides for name in side.ruleset.edition.rows)
-    found = []
-    for name in names:
-        if name in NOT_COMPARED:
-            continue
-        answers = {side.label: _gravest(side.report, name) for side in sides}
-        if len({_shown(answer) for answer in answers.values()}) > 1:
-            titles = [side.ruleset.rules[name].title for side in sides if name in side.ruleset.rules]
-            found.append(Difference(rule=name, title=titles[0], answers=answers, changes=_changes(sides, name)))
-    return tuple(found)
+    found = [(name, {side.label: _gravest(side.report, name) for side in sides}) for name in names]
+    differing = [(name, answers) for name, answers in found if name not in NOT_COMPARED and _differ(answers, _shown)]
+    differing.sort(key=lambda one: (not _differ(one[1], _outcome), not _differ(one[1], _required)))
+    return tuple(
+        Difference(
+            rule=name,
+            title=next(side.ruleset.rules[name].title for side in sides if name in side.ruleset.rules),
+            answers=answers,
+            changes=_changes(sides, name),
+            outcome_differs=_differ(answers, _outcome),
+        )
+        for name, answers in differing
+    )
+
+
+def _differ(answers: Mapping[str, Finding | None], aspect: Callable[[Finding | None], object]) -> bool:
+    return len({aspect(answer) for answer in answers.values()}) > 1
 
 
 def _gravest(report: Report, rule: str) -> Finding | None:
     return min((f for f in report.findings if f.rule == rule), key=lambda f: _ORDER[f.outcome], default=None)
 
 
+def _outcome(finding: Finding | None) -> object:
+    return finding.outcome if finding else None
+
+
+def _required(finding: Finding | None) -> object:
+    required = finding.required if finding else None
+    return (required.low, required.high, required.text) if required else None
+
+
 def _shown(finding: Finding | None) -> object:
-    if finding is None:
-        return None
-    required = finding.required
-    return (finding.outcome, finding.reference.section, (required.low, required.high) if required else None)
+    return _outcome(finding), _required(finding), finding.reference.section if finding else None
 
 
 def _changes(sides: Sequence[Side], rule: str) -> tuple[Change, ...]:
@@ -86,44 +107,9 @@ def _changes(sides: Sequence[Side], rule: str) -> tuple[Change, ...]:
                     since=before.label,
                     until=after.label,
                     kinds=kinds,
-                    text=_in_words(old, new, kinds),
+                    text=change_in_words(old, new, kinds),
                     source=new.local_note or new.source,
                     reviewed=new.reviewed.value,
                 )
             )
     return tuple(found)
-
-
-def _in_words(old: Row | None, new: Row, kinds: tuple[str, ...]) -> str:
-    parts = []
-    if "new" in kinds:
-        parts.append(f"asked from here on, {new.section or 'without a section'}")
-    if "gone" in kinds:
-        parts.append("no longer asked")
-    if "effect" in kinds and old is not None:
-        parts.append(f"{old.effect.value} before, {new.effect.value} now")
-    if "renumbered" in kinds and old is not None:
-        parts.append(f"{_place(old)} before, {_place(new)} now")
-    if old is not None:
-        for name in dict.fromkeys((*old.parameters, *new.parameters)):
-            was, now = _value(old.parameters.get(name)), _value(new.parameters.get(name))
-            if was != now:
-                parts.append(f"{name.replace('_', ' ')}: {was} before, {now} now")
-    text = "; ".join(parts)
-    return text[:1].upper() + text[1:] + "."
-
-
-def _place(row: Row) -> str:
-    return ", ".join((row.section or "no section", *row.also))
-
-
-def _value(parameter: Parameter | None) -> str:
-    if parameter is None:
-        return "not set"
-    value = parameter.value
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, tuple):
-        return ", ".join(f"{v:g}" if isinstance(v, float) else str(v) for v in value) or "none"
-    text = f"{value:g}" if isinstance(value, float) else str(value)
-    return f"{text} {parameter.unit}" if parameter.unit else text

@@ -35,12 +35,25 @@ def findings_of(ruleset: Ruleset, rule: Rule, answers: Answer | Sequence[Answer]
     """
     row = ruleset.edition.rows[rule.id]
     if isinstance(answers, Answer):
-        return [_finding(ruleset, rule, row, answers, completed)]
+        return [_finding(ruleset, rule, row, answers, completed=completed)]
     if not answers:
         nothing = Answer(judgement=Judgement.NOT_APPLICABLE, message="There is nothing here to judge.")
-        return [_finding(ruleset, rule, row, nothing, completed)]
-    found = [_finding(ruleset, rule, row, answer, completed) for answer in answers]
-    return _folded(rule, found)
+        return [_finding(ruleset, rule, row, nothing, completed=completed)]
+    found: list[Finding] = []
+    alike: dict[Outcome, list[Answer]] = {Outcome.SATISFIED: [], Outcome.NOT_APPLICABLE: []}
+    for answer in answers:
+        outcome, _ = outcome_of(row, rule.stage, answer, completed=completed)
+        if outcome in alike and _is_within(answer.subject, rule.about):
+            alike[outcome].append(answer)
+        else:
+            found.append(_finding(ruleset, rule, row, answer, completed=completed))
+    found.extend(_folded(ruleset, rule, row, same) for same in alike.values() if same)
+    return found
+
+
+def _is_within(subject: str, about: str) -> bool:
+    """Whether *subject* lies in what the rule is about; a finding on another subject stays by itself."""
+    return not subject or subject == about or subject.startswith(f"{about}/")
 
 
 def silent(ruleset: Ruleset, rule: Rule) -> Finding:
@@ -79,7 +92,7 @@ def outcome_of(row: Row, stage: Stage, answer: Answer, *, completed: bool) -> tu
     return Outcome.VIOLATION, None
 
 
-def _finding(ruleset: Ruleset, rule: Rule, row: Row, answer: Answer, completed: bool) -> Finding:
+def _finding(ruleset: Ruleset, rule: Rule, row: Row, answer: Answer, *, completed: bool) -> Finding:
     outcome, advice = outcome_of(row, rule.stage, answer, completed=completed)
     message = answer.message
     if advice is Advice.INSPECTION:
@@ -116,44 +129,30 @@ def _doubt(row: Row, outcome: Outcome) -> str | None:
     return None
 
 
-def _folded(rule: Rule, findings: list[Finding]) -> list[Finding]:
-    """Fold what lies within the thing that the rule is about; a finding on another subject stays by itself."""
-    within = [f for f in findings if f.subject == rule.about or f.subject.startswith(f"{rule.about}/")]
-    kept = [f for f in findings if f.outcome not in _FOLDED or f not in within]
-    for outcome in (Outcome.SATISFIED, Outcome.NOT_APPLICABLE):
-        same = [f for f in within if f.outcome is outcome]
-        if same:
-            kept.append(_fold(rule, same))
-    return kept
-
-
-def _fold(rule: Rule, same: list[Finding]) -> Finding:
+def _folded(ruleset: Ruleset, rule: Rule, row: Row, same: list[Answer]) -> Finding:
+    """Return the one finding of answers that all are satisfied, or all do not apply."""
     first = same[0]
-    subjects = tuple(f.subject for f in same)
+    subjects = tuple([answer.subject or rule.about for answer in same])
     if subjects == (rule.about,):
-        return first
-    messages = {f.message for f in same}
-    if len(same) == 1 or len(messages) == 1:
-        message = first.message
-    else:
-        verb = "holds" if first.outcome is Outcome.SATISFIED else "does not apply"
+        return _finding(ruleset, rule, row, first, completed=False)
+    message = first.message
+    if any(answer.message != message for answer in same):
+        verb = "holds" if first.judgement is Judgement.HOLDS else "does not apply"
         message = f"This {verb} for {len(same)} of them."
-    figures = {(f.found, f.required) for f in same}
-    return replace(
+    one = all(answer.found == first.found and answer.required == first.required for answer in same)
+    folded = replace(
         first,
         subject=rule.about,
-        subjects=subjects,
         message=message,
-        found=first.found if len(figures) == 1 else None,
-        required=first.required if len(figures) == 1 else None,
+        found=first.found if one else None,
+        required=first.required if one else None,
         basis=_weakest(same),
-        inputs=merged(*(f.inputs for f in same)),
-        cautions=merged(*(f.cautions for f in same)),
+        inputs=merged(*[answer.inputs for answer in same]),
+        cautions=merged(*[answer.cautions for answer in same]),
     )
+    return replace(_finding(ruleset, rule, row, folded, completed=False), subjects=subjects)
 
 
-def _weakest(findings: list[Finding]) -> Basis:
-    bases = {f.basis for f in findings}
-    return (
-        Basis.DECLARED if Basis.DECLARED in bases else Basis.DOCUMENTED if Basis.DOCUMENTED in bases else Basis.COMPUTED
-    )
+def _weakest(answers: list[Answer]) -> Basis:
+    bases = {answer.basis for answer in answers}
+    return next(basis for basis in (Basis.DECLARED, Basis.DOCUMENTED, Basis.COMPUTED) if basis in bases)

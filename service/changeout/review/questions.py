@@ -7,7 +7,7 @@ the most together with few others; then those that touch the most; then those th
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -57,7 +57,8 @@ def with_questions(
             told[index] = replace(finding, settled_by=own)
             _note(asked, finding, own, is_first=finding is first)
     ordered = sorted(asked, key=lambda pointer: asked[pointer].order)
-    thresholds = {pointer: _threshold(settling, pointer, member) for pointer, member in asked.items()}
+    kinds = {id(findings[index]): kind for kind, group in groups.items() for index in group}
+    thresholds = _thresholds(settling, asked, kinds)
     return told, tuple(
         _question(pointer, asked[pointer], rank, thresholds[pointer], members)
         for rank, pointer in enumerate(ordered, 1)
@@ -98,6 +99,23 @@ def _note(asked: dict[str, _Asked], finding: Finding, sets: _Sets, *, is_first: 
             # Findings alike in all but their circuit flip at the same value; only members of their circuit differ.
             if is_first or circuit_index(pointer) is not None:
                 member.settled.append(finding)
+
+
+def _thresholds(
+    settling: Settling, asked: Mapping[str, _Asked], kinds: Mapping[int, object]
+) -> dict[str, Threshold | None]:
+    """Return the threshold of each member; once for those of circuits in which all that they settle is alike."""
+    found: dict[str, Threshold | None] = {}
+    once: dict[object, Threshold | None] = {}
+    for pointer, member in asked.items():
+        index = circuit_index(pointer)
+        by_itself = index is not None and all(circuit_index(f.subject) == index for f in member.settled)
+        own = pointer.split("/", 4)[-1] if by_itself else pointer
+        alike = (own, tuple(kinds[id(finding)] for finding in member.settled))
+        if alike not in once:
+            once[alike] = _threshold(settling, pointer, member)
+        found[pointer] = once[alike]
+    return found
 
 
 def _threshold(settling: Settling, pointer: str, member: _Asked) -> Threshold | None:

@@ -10,17 +10,19 @@ import math
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Final
 
 import rfc8785
 
 from changeout.domain.findings import Reviewed, RulesetSummary
 from changeout.editions.jurisdictions import Ceiling, Jurisdiction
 from changeout.editions.rows import Edition, Parameter, Row, RulesetError
-from changeout.rules._registry import Limits, Rule
+from changeout.rules._registry import KINDS, Limits, Rule
 from changeout.tables.loads import factors
 
-_KINDS = {"number": float, "flag": bool, "word": str, "words": tuple, "numbers": tuple}
+_KINDS: Final = {"number": float, "flag": bool, "word": str}
+_LISTS: Final = {"words": (str, None), "numbers": (float, None), "three numbers": (float, 3)}
+"""Of each kind of list, what is in it, and how many where that is set."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,10 +116,16 @@ def _check_parameters(file: str, rule: Rule, row: Row) -> None:
                 continue
             raise RulesetError(file, None, f"{rule.id}: the parameter {name} is missing")
         if not _is_kind(row.parameters[name], kind.rstrip("?")):
-            raise RulesetError(file, None, f"{rule.id}: {name} must be a {kind.rstrip('?')}")
+            raise RulesetError(file, None, f"{rule.id}: {name} must be {KINDS[kind.rstrip('?')]}")
 
 
 def _is_kind(parameter: Parameter, kind: str) -> bool:
+    if kind in _LISTS:
+        of, length = _LISTS[kind]
+        listed = parameter.value
+        return (
+            isinstance(listed, tuple) and all(isinstance(one, of) for one in listed) and length in {None, len(listed)}
+        )
     expected = _KINDS.get(kind)
     return True if expected is None else isinstance(parameter.value, expected)
 

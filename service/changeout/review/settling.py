@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import combinations, islice, product
 from typing import Final
 
 from changeout.domain.facts import Fact, Number
@@ -24,11 +25,16 @@ MOST_TOGETHER: Final = 4
 """How many members a set may have that is shown."""
 
 _MOST_SETS: Final = 6
+_PAIR: Final = 2
+_IN_PAIRS: Final = 4
+_IN_A_PAIR: Final = 60
+"""Pairs are tried one by one where none was found: of how many members, and how many answers of each pair."""
+
 _ROUNDS: Final = 4
 _DIGITS: Final = 4
 """Significant digits of a threshold, rounded to the side on which the answer holds."""
 
-_CLOSE: Final = 10.0 ** -(_DIGITS + 1)
+_CLOSE: Final = 0.5 * 10.0**-_DIGITS
 _MOST_HALVINGS: Final = 60
 
 
@@ -54,8 +60,8 @@ class Settling:
         """Return the smallest sets of missing members that can make an undetermined finding definite.
 
         Members that can do so alone, where there are such: every one of them. Else sets of several, found by stating
-        all that is missing and leaving out again whatever is not needed; each is as small as it can be, and of a
-        pair that settles a finding only with values that were not tried it is not said.
+        all that is missing and leaving out again whatever is not needed, and pairs of the members named first; each is
+        as small as it can be. Of what settles a finding only with values that were not tried nothing is said.
         """
         missing = [p for p in finding.missing[:MOST_MEMBERS] if self.answers(p)]
         alone = tuple((p,) for p in missing if self._settles(finding, p))
@@ -78,8 +84,16 @@ class Settling:
                     chosen = fewer
             found[tuple(chosen)] = None
         least = min(map(len, found), default=0)
-        smallest = (together for together in found if len(together) == least <= MOST_TOGETHER)
+        smallest = [together for together in found if len(together) == least <= MOST_TOGETHER]
+        if least != _PAIR:
+            smallest = [
+                pair for pair in combinations(missing[:_IN_PAIRS], _PAIR) if self._pair(finding, pair)
+            ] or smallest
         return tuple(sorted(smallest, key=lambda together: [missing.index(p) for p in together]))[:_MOST_SETS]
+
+    def _pair(self, finding: Finding, pair: tuple[str, ...]) -> bool:
+        tried = islice(product(*(self.answers(p) for p in pair)), _IN_A_PAIR)
+        return any(_is_definite(self._trials.with_facts(*answers), finding) for answers in tried)
 
     def threshold(self, finding: Finding, pointer: str) -> Threshold | None:
         """Return the value of a member at which a finding flips, all else as it is; None where no single value does.

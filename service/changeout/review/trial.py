@@ -84,11 +84,11 @@ class Trial:
 
     def _part(self, rule_id: str, subject: str) -> Outcomes:
         """Return what a rule that judges each circuit by itself says of one circuit, or of what is no circuit."""
-        circuit = self._bench.circuit_at(subject)
         if self._swap is not None:
-            if circuit is not self._swap.was:
+            if self._bench.circuit_at(subject) is not self._swap.was:
                 return self._bench.as_it_is.outcomes(rule_id)
             return self._swapped(rule_id, self._swap)
+        circuit = circuit_in(self.case, subject)
         if circuit is not None:
             return self._bench.of_circuit_alone(rule_id, circuit, lambda: self.case, self._kept)
         found = self._kept.get((rule_id,))
@@ -119,6 +119,7 @@ class Trials:
         self._kept: dict[tuple[Fact, ...], Trial] = {}
         self.like: dict[object, Outcomes] = {}
         self._said_of: dict[Circuit, _Said] = {}
+        self._each: dict[str, bool] = {}
 
     def with_facts(self, *facts: Fact) -> Trial:
         """Return the case with *facts* in their places; only the calculations that they move are made again."""
@@ -196,13 +197,14 @@ class Trials:
 
     def circuit_at(self, pointer: str) -> Circuit | None:
         """Return the circuit that a pointer lies in, None where it lies in none."""
-        index = circuit_index(pointer)
-        circuits = self.case.panelboard.circuits.items
-        return circuits[index] if index is not None and index < len(circuits) else None
+        return circuit_in(self.case, pointer)
 
     def judges_each_circuit(self, rule_id: str) -> bool:
         """Whether a rule judges circuits one by one, each by itself."""
-        return judges_each_circuit(self.ruleset.rules[rule_id])
+        found = self._each.get(rule_id)
+        if found is None:
+            found = self._each[rule_id] = judges_each_circuit(self.ruleset.rules[rule_id], self.case)
+        return found
 
     def rules_moved_by(self, pointer: str) -> frozenset[str]:
         """Return the rules that read the member at *pointer*, themselves or through a calculation."""
@@ -212,9 +214,14 @@ class Trials:
         )
 
 
-def judges_each_circuit(rule: Rule) -> bool:
-    """Whether a rule judges circuits one by one: it is about the circuits and does not need the list of them."""
-    return rule.about == _CIRCUITS and _CIRCUITS not in rule.needs
+def judges_each_circuit(rule: Rule, case: Case) -> bool:
+    """Whether a rule judges circuits one by one: it is about the circuits and does not need the list of them.
+
+    A rule may say of a case that its circuits bear on one another after all.
+    """
+    if rule.about != _CIRCUITS or _CIRCUITS in rule.needs:
+        return False
+    return rule.circuits_together is None or not rule.circuits_together(case)
 
 
 def pattern_of(pointer: str) -> str:
@@ -250,6 +257,13 @@ def with_circuits(case: Case, circuits: tuple[Circuit, ...]) -> Case:
     panelboard = case.panelboard
     listed = replace(panelboard.circuits, items=circuits)
     return replace(case, proposal=replace(case.proposal, panelboard=replace(panelboard, circuits=listed)))
+
+
+def circuit_in(case: Case, pointer: str) -> Circuit | None:
+    """Return the circuit of a case that a pointer lies in, None where it lies in none."""
+    index = circuit_index(pointer)
+    circuits = case.panelboard.circuits.items
+    return circuits[index] if index is not None and index < len(circuits) else None
 
 
 def circuit_index(pointer: str) -> int | None:

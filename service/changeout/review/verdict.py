@@ -41,7 +41,7 @@ def headline_of(findings: Sequence[Finding], verdict: str) -> str:
         parts.append(_many(standing, "violation"))
     if counts["undetermined"]:
         parts.append(f"{_many(counts['undetermined'], 'finding')} that cannot be told yet")
-    if counts["conditional"]:
+    if counts["conditional"] and verdict != "conforms-with-conditions":
         parts.append(_many(counts["conditional"], "condition"))
     seen = open_at_inspection(findings)
     if seen:
@@ -51,10 +51,15 @@ def headline_of(findings: Sequence[Finding], verdict: str) -> str:
     opening = {
         "violations": "Does not conform as proposed",
         "undetermined": "Cannot be decided from what is stated",
-        "conforms-with-conditions": "Conforms as proposed once the conditions are met",
+        "conforms-with-conditions": _tied(counts["conditional"]),
         "conforms": "Conforms as proposed",
     }[verdict]
-    return f"{opening}: {', '.join(parts)}." if parts else f"{opening}."
+    joint = ", " if verdict.startswith("conforms") else ": "
+    return f"{opening}{joint}{', '.join(parts)}." if parts else f"{opening}."
+
+
+def _tied(conditions: int) -> str:
+    return f"Conforms as proposed once {_many(conditions, 'condition')} {'is' if conditions == 1 else 'are'} met"
 
 
 def _many(count: int, noun: str) -> str:

@@ -42,6 +42,8 @@ class Notes:
 
 NOTHING: Final = Notes()
 
+_JUDGEMENTS: Final = {Truth.YES: Judgement.HOLDS, Truth.NO: Judgement.FAILS, Truth.UNKNOWN: Judgement.UNKNOWN}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Quantity:
@@ -87,11 +89,11 @@ def words(name: str, text: str, relation: str | None = None) -> Figure:
 def reaches(found: Measured, limit: Measured | float) -> Claim:
     """Return the claim that *found* is at least *limit*."""
     required = fixed(limit) if isinstance(limit, int | float) else limit
-    slack = _slack(found, required)
+    share = 1 - ROUNDING if _is_computed(found) or _is_computed(required) else 1.0
     inputs = merged(found.inputs, required.inputs)
-    if found.low >= required.high * (1 - slack):
+    if found.low >= required.high * share:
         return Claim(Truth.YES, inputs)
-    if found.high < required.low * (1 - slack):
+    if found.high < required.low * share:
         return Claim(Truth.NO, inputs)
     return Claim(Truth.UNKNOWN, inputs, merged(found.missing, required.missing))
 
@@ -107,9 +109,8 @@ def within(found: Measured, limit: Measured | float) -> Claim:
     return reaches(fixed(limit) if isinstance(limit, int | float) else limit, found)
 
 
-def _slack(found: Measured, required: Measured) -> float:
-    computed = any(isinstance(n, Measurement) and n.inputs for n in (found, required))
-    return ROUNDING if computed else 0.0
+def _is_computed(number: Measured) -> bool:
+    return isinstance(number, Measurement) and bool(number.inputs)
 
 
 def at_least(found: Quantity, required: Quantity, unit: str, notes: Notes = NOTHING) -> Answer:
@@ -171,7 +172,7 @@ def decide(  # noqa: PLR0913 - the three sentences and two figures of one answer
 
 
 def _basis(notes: Notes) -> Basis:
-    named = [e for e in notes.documents if e.document is not None]
+    named = any(e.document is not None for e in notes.documents) if notes.documents else False
     return Basis.DOCUMENTED if named else Basis.DECLARED
 
 
@@ -185,15 +186,15 @@ def _answer(  # noqa: PLR0913 - assembles what the public functions were given
     basis: Basis,
     calculation: str | None = None,
 ) -> Answer:
-    judgement = Judgement.HOLDS if claim.holds else Judgement.FAILS if claim.fails else Judgement.UNKNOWN
-    remedies = (Remedy(text=sentence(notes.remedy)),) if notes.remedy and judgement is Judgement.FAILS else ()
+    judgement = _JUDGEMENTS[claim.truth]
+    remedies = (Remedy(text=sentence(notes.remedy)),) if notes.remedy and claim.fails else ()
     return Answer(
         judgement=judgement,
         message=message,
         subject=notes.subject,
         found=found,
         required=required,
-        inputs=merged(claim.inputs, *(f.inputs for f in notes.rests_on), *(e.inputs for e in notes.documents)),
+        inputs=merged(claim.inputs, *[f.inputs for f in notes.rests_on], *[e.inputs for e in notes.documents]),
         missing=claim.missing,
         remedies=remedies,
         cautions=tuple(notes.cautions),

@@ -25,6 +25,7 @@ KINDS: Final[Mapping[str, str]] = {
     "word": "a text",
     "words": "a list of texts",
     "numbers": "a list of numbers",
+    "three numbers": "a list of three numbers, each with its own meaning",
     "day": "a date",
 }
 
@@ -92,6 +93,8 @@ class Rule:
     ``about`` is the JSON Pointer of the thing judged (an array for a rule that judges many). ``needs`` are the
     members it reads, or ``calculation:NAME``. ``parameters`` maps the name of a parameter to its kind; a kind
     that ends in ``?`` may be absent from a row. ``applies_to`` says in words when the rule is asked at all.
+    ``circuits_together`` says of a case whether its circuits bear on one another's answers, in a rule that otherwise
+    judges each circuit by itself.
     """
 
     id: str
@@ -104,6 +107,7 @@ class Rule:
     check: Check
     title: str
     sections: Mapping[str, str]
+    circuits_together: Callable[[Case], bool] | None = None
 
 
 _RULES: dict[str, Rule] = {}
@@ -118,6 +122,7 @@ def rule(  # noqa: PLR0913 - a declaration: each argument is a line of the rule'
     needs: Sequence[str],
     applies_to: str,
     parameters: Mapping[str, str] | None = None,
+    circuits_together: Callable[[Case], bool] | None = None,
 ) -> Callable[[Check], Check]:
     """Register a function as the rule *rule_id*.
 
@@ -141,6 +146,7 @@ def rule(  # noqa: PLR0913 - a declaration: each argument is a line of the rule'
             needs=tuple(needs),
             parameters=kinds,
             applies_to=applies_to,
+            circuits_together=circuits_together,
             check=check,
             title=title,
             sections=sections,

@@ -20,7 +20,7 @@ from changeout.domain.facts import (
     merged,
 )
 from changeout.domain.interval import Interval
-from changeout.domain.proposal import MainDevice, Run
+from changeout.domain.proposal import MainDevice, Run, Supply
 from changeout.domain.truth import Truth
 from changeout.electrical.ampacity import ampacity_as_installed
 from changeout.electrical.dwelling_service import DwellingServiceLimits, may_use_dwelling_service_rule
@@ -101,7 +101,7 @@ def ends(case: Case) -> Device:
 def ahead(case: Case) -> Device:
     """Return the device ahead of the panelboard on its own side of any transformer; of several in series, the least.
 
-    A service without a stated one has none; a feeder always has one, stated or not.
+    A service without a stated one has none, where a supply is stated at all; a feeder always has one, stated or not.
     """
     return _with_those_between(case, case.supply.runs.items)
 
@@ -134,11 +134,19 @@ def _ahead_of_all(case: Case) -> Device:
     pointer = (f"{case.supply.at}/overcurrent_device",)
     role = case.panelboard.role
     unseen = Measurement(Interval(0.0, math.inf), merged(role.inputs, pointer), pointer)
-    if role.value == "service":
+    if role.value == "service" and case.supply.given:
         return Device(there=Claim(Truth.NO, role.inputs), rating=unseen)
     known = role.value == "feeder" and transformer is None
     there = Claim(Truth.YES if known else Truth.UNKNOWN, role.inputs, () if known else merged(role.missing, pointer))
     return Device(there=there, rating=unseen)
+
+
+def own_source(supply: Supply) -> Claim:
+    """Return the claim that a transformer on the premises is ahead of the panelboard; unknown without any supply."""
+    pointer = (f"{supply.at}/separately_derived",)
+    if supply.separately_derived is not None:
+        return Claim(Truth.YES, pointer)
+    return Claim(Truth.NO) if supply.given else Claim(Truth.UNKNOWN, pointer, pointer)
 
 
 def ahead_of_transformer(case: Case) -> Device:

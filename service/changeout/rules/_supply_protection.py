@@ -6,8 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from changeout.domain.facts import Claim, Measured, Measurement
+from changeout.domain.facts import Claim, Measured, Measurement, merged
 from changeout.domain.interval import Interval
+from changeout.domain.truth import Truth
 from changeout.electrical.dwelling_service import may_use_dwelling_service_rule
 from changeout.electrical.overcurrent import greatest_device
 from changeout.rules._case import Case
@@ -70,6 +71,10 @@ def supply_protection(case: Case, limits: Limits, at_ends: TerminalsFor) -> Prot
     if main.there.fails and before.there.fails:
         return None if behind_transformer else _by_load(case, at_ends)
     at_end = _at_end(case, limits, at_ends) if behind_transformer else _by_main(case, limits, at_ends)
+    if behind_transformer and before.there.fails and main.there.unknown and at_end.claim.fails:
+        # lugs would leave nothing on this side: the rule on panelboards behind a transformer answers then
+        unsettled = Claim(Truth.UNKNOWN, merged(at_end.claim.inputs, main.there.inputs), main.there.missing)
+        return replace(at_end, claim=unsettled)
     if before.there.fails:
         return at_end
     from_ahead = _by_device_ahead(case, limits, at_ends)
@@ -103,15 +108,19 @@ def _by_device_ahead(case: Case, limits: Limits, at_ends: TerminalsFor) -> Prote
 
 
 def _by_main(case: Case, limits: Limits, at_ends: TerminalsFor) -> Protection:
-    """Return the protection of service conductors by the main at their end, or by two mains together."""
+    """Return the protection of service conductors by the main at their end, or by two mains together.
+
+    Where the main may be lugs, it must be good as both: as a device, and as several disconnects.
+    """
     main = ends(case)
     several = case.panelboard.second_main is not None
     found = _ordinary(case, limits, main.rating, at_ends, "sum of the two mains" if several else "main")
-    good = found.claim & main.there
-    if not several or good.holds:
-        return replace(found, claim=good)
+    if main.there.holds and (found.claim.holds or not several):
+        return found
     by_load = _by_load(case, at_ends)
-    return replace(by_load if by_load.claim.holds else found, claim=good | by_load.claim)
+    good = found.claim | by_load.claim if several else found.claim
+    claim = both_or_neither(good, by_load.claim, main.there) if main.there.unknown else good
+    return replace(by_load if by_load.claim.holds else found, claim=claim)
 
 
 def _at_end(case: Case, limits: Limits, at_ends: TerminalsFor) -> Protection:

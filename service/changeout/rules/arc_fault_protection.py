@@ -88,15 +88,16 @@ def arc_fault_protection(case: Case, limits: Limits) -> Answer | Sequence[Answer
 
 
 def _circuit(case: Case, circuit: Circuit, limits: Limits) -> Answer:
-    meant = _of_the_ratings(case, circuit, limits) & _in_listed_area(case, circuit, limits)
-    small_change = _small_change(circuit, limits)
+    of_the_ratings, in_listed_area = _of_the_ratings(case, circuit, limits), _in_listed_area(case, circuit, limits)
+    meant = of_the_ratings & in_listed_area
     protected = _protected(circuit, limits)
+    claim = any_claim((protected, _small_change(circuit, limits), ~meant))
     where = "first receptacle or switch" if limits.flag("first_switch_allowed") else "first receptacle"
     by_length = not (protected.holds or meant.fails or _changed_otherwise(circuit))
     return decide(
-        any_claim((protected, small_change, ~meant)),
-        yes=_yes(case, circuit, limits),
-        no=_no(circuit, limits),
+        claim,
+        yes=_yes(circuit, limits, protected, of_the_ratings, in_listed_area) if claim.holds else "",
+        no=_no(circuit, limits) if claim.fails else "",
         unknown=f"not stated: how far {_which(circuit)} is lengthened, whether outlets are added, or what it supplies, "
         "while nothing shows arc-fault protection",
         found=_length(circuit) if by_length else None,
@@ -186,14 +187,14 @@ def _protected(circuit: Circuit, limits: Limits) -> Claim:
     return circuit.breaker.afci.claim | first
 
 
-def _yes(case: Case, circuit: Circuit, limits: Limits) -> str:
+def _yes(circuit: Circuit, limits: Limits, protected: Claim, of_the_ratings: Claim, in_listed_area: Claim) -> str:
     if circuit.breaker.afci.claim.holds:
         return "the circuit has an arc-fault breaker"
-    if _protected(circuit, limits).holds:
+    if protected.holds:
         return "the circuit has arc-fault protection at its first outlet"
-    if _of_the_ratings(case, circuit, limits).fails:
+    if of_the_ratings.fails:
         return "the circuit is none of the voltage and rating that arc-fault protection is asked for"
-    if _in_listed_area(case, circuit, limits).fails:
+    if in_listed_area.fails:
         return "the circuit supplies no area that arc-fault protection is asked for"
     most = amount(limits.number("max_extension_in"), "in")
     if within(circuit.conductor.extended_by_in, limits.number("max_extension_in")).holds:

@@ -26,10 +26,14 @@ from changeout.rules._series import series_claimed, series_conditions
         "/panelboard/series_rating/field_marked",
         "/panelboard/series_rating/combination_rating",
         "/panelboard/series_rating/motor_full_load_current",
+        "/work/scope",
+        "/documents",
         "calculation:fault-current",
     ),
     applies_to="every circuit of the panelboard",
     parameters={"max_motor_percent": "number"},
+    # The motors between the pair of a series rating are measured by the least rating of all branch breakers.
+    circuits_together=lambda case: not series_claimed(case).fails,
 )
 def branch_interrupting_rating(case: Case, limits: Limits) -> Answer | Sequence[Answer]:
     """Every branch breaker can interrupt the fault current at the busbar, or a series rating covers it.

@@ -21,6 +21,8 @@ from changeout.rules._registry import Limits, rule
         "/panelboard/main/reconditioned",
         "/panelboard/main/kind",
         "/panelboard/main/class",
+        "/panelboard/second_main/kind",
+        "/panelboard/second_main/class",
         "/panelboard/second_main/reconditioned",
     ),
     applies_to="every proposal; one answer for each circuit and each main",
@@ -69,7 +71,8 @@ def _main(main: MainDevice, name: str) -> Answer:
     reconditioned, of_class = main.reconditioned.claim, main.device_class
     if of_class.value == "power" and not reconditioned.fails:
         return not_applicable(f"the {name} is a power breaker, which may be reconditioned", of_class, subject=main.at)
-    if of_class.value == "insulated-case" and reconditioned.holds:
+    lugs = main.kind.among("lugs")
+    if of_class.value == "insulated-case" and reconditioned.holds and not lugs.holds:
         return advise(
             f"the {name} is a reconditioned insulated-case breaker: whether that counts as a molded-case one, which "
             "may not be reconditioned, is for the authority having jurisdiction",
@@ -84,4 +87,4 @@ def _main(main: MainDevice, name: str) -> Answer:
         unknown=f"whether the {name} is reconditioned, or of a class that may be, is not stated",
         notes=Notes(subject=main.at, remedy=_REMEDY),
     )
-    return under(~main.kind.among("lugs"), answer, otherwise=f"the {name} is lugs, no device")
+    return under(~lugs, answer, otherwise=f"the {name} is lugs, no device")

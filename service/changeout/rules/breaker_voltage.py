@@ -33,6 +33,7 @@ EVERYDAY: Final = ("120/240V-1ph-3w", "120/208V-1ph-3w", "208Y/120V-3ph-4w")
         "/panelboard/circuits/*/number",
         "/panelboard/main/voltage_rating",
         "/panelboard/main/kind",
+        "/panelboard/second_main/kind",
         "/panelboard/second_main/voltage_rating",
         "/panelboard/high_leg_phase",
     ),

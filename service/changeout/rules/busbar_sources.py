@@ -41,6 +41,7 @@ _NEEDS = (
     "/panelboard/circuits/*/breaker/rating",
     "/panelboard/circuits/*/breaker/backfed",
     "/supply/overcurrent_device/rating",
+    "/supply/runs/*/device_after",
     "/supply/overcurrent_device/position",
     "/service/transfer_equipment",
     "/project/occupancy",

@@ -20,6 +20,7 @@ from changeout.rules._registry import Limits, rule
         "/enclosure/cover_origin",
         "/panelboard/identification_document",
         "/enclosure/field_label/state",
+        "/enclosure/field_label/document",
     ),
     applies_to="an interior replaced in the existing enclosure",
 )

@@ -23,6 +23,7 @@ from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
         "/panelboard/role",
         "/panelboard/termination_temperature",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/separately_derived/primary_system",
         "/supply/system",

@@ -33,6 +33,7 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "/panelboard/role",
         "/panelboard/termination_temperature",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/runs/*/size",
         "/supply/runs/*/material",

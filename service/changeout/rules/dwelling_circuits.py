@@ -64,7 +64,8 @@ def _whole_unit(case: Case) -> Claim:
 
 
 def _counted(case: Case, limits: Limits) -> Answer:
-    numbers = {kind: _number(case, use, limits.number("rating_a")) for kind, (use, _) in _KINDS.items()}
+    receptacles = [_is_receptacle(circuit, limits.number("rating_a")) for circuit in case.panelboard.circuits]
+    numbers = {kind: _number(case, use, receptacles) for kind, (use, _) in _KINDS.items()}
     needed = {kind: limits.number(parameter) for kind, (_, parameter) in _KINDS.items()}
     enough = {kind: reaches(numbers[kind], needed[kind]) for kind in _KINDS}
     if enough["garage"].fails:
@@ -90,19 +91,18 @@ def _called(kind: str) -> str:
     return {"small-appliance": "small appliances"}.get(kind, f"the {kind}")
 
 
-def _number(case: Case, use: str, rating_a: float) -> Measurement:
-    """Return how many receptacle circuits of a rating and use there are: at least those that are said to be so."""
+def _number(case: Case, use: str, receptacles: list[Claim]) -> Measurement:
+    """Return how many of the receptacle circuits are of a use: at least those that are said to be so."""
     circuits = case.panelboard.circuits
     if not circuits.stated:
         return Measurement(Interval(0.0, math.inf), circuits.inputs, circuits.missing)
-    claims = [_is_such(circuit, use, rating_a) for circuit in circuits]
+    claims = [circuit.use.among(use) & such for circuit, such in zip(circuits, receptacles, strict=True)]
     sure = sum(1 for claim in claims if claim.holds)
     possible = sum(1 for claim in claims if not claim.fails)
     missing = merged(*(claim.missing for claim in claims)) if possible > sure else ()
     return Measurement(Interval(float(sure), float(possible)), circuits.inputs, missing)
 
 
-def _is_such(circuit: Circuit, use: str, rating_a: float) -> Claim:
+def _is_receptacle(circuit: Circuit, rating_a: float) -> Claim:
     rating = circuit.breaker.rating_a
-    of_rating = reaches(rating, rating_a) & within(rating, rating_a)
-    return all_claims((circuit.use.among(use), circuit.outlet.among("receptacle"), of_rating))
+    return all_claims((circuit.outlet.among("receptacle"), reaches(rating, rating_a), within(rating, rating_a)))

@@ -32,6 +32,7 @@ from changeout.rules._supply_protection import greatest_rating
         "/supply/carries_entire_dwelling_load",
         "/supply/building",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/panelboard/role",
         "/panelboard/main/kind",
@@ -51,7 +52,7 @@ def dwelling_service_conductors(case: Case, limits: Limits) -> Answer:
     Passes: when one dwelling unit on a single-phase system of a rating in the edition's range is fed through the
         conductors with its entire load, and their ampacity as installed is at least the fraction of the rating.
     Fails: when the rule may be used, and the ampacity is below the fraction.
-    Cannot tell: when whether the rule may be used, or the ampacity, is not stated and decides.
+    Cannot tell: when it is not stated whether the rule may be used, or what the ampacity is, and that decides.
     Not covered: conductors that use the rule without right: the rule on the protection of supply conductors answers.
     """
     rule_limits, device = dwelling_limits(limits), served(case)

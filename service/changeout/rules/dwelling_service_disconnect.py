@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from changeout.domain.facts import Claim, certain
 from changeout.domain.findings import Answer, Stage
 from changeout.domain.occupancy import one_or_two_family
+from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, not_applicable, under
 from changeout.rules._registry import Limits, rule
@@ -38,24 +42,31 @@ def dwelling_service_disconnect(case: Case, limits: Limits) -> Answer:
         edition wants the service disconnect itself outdoors, when it is declared to be that.
     Fails: when there is none and the edition's words reach this work.
     Cannot tell: when it is not stated whether there is one, or, where that counts, whether it is the service
-        disconnect.
+        disconnect, or which parts of the service are replaced.
     Not covered: its marking, which has a rule of its own.
     """
     items, role = case.work.items, case.panelboard.role.among("service")
     dwelling = one_or_two_family(case.project)
     if role.fails:
         return not_applicable("a feeder supplies the panelboard, and this is asked of services", role)
-    spared = limits.words("not_triggered_by_only")
-    only_others = bool(items.values) and all(item in spared for item in items.values or ())
-    if only_others:
+    called = _called_for(case, limits.words("not_triggered_by_only"))
+    if called.fails:
         return not_applicable(
             "only parts of the service are replaced that do not call for an outdoor disconnect", items
         )
     return under(
-        dwelling & role,
+        dwelling & role & called,
         _outdoors(case, limits),
         otherwise="the outdoor disconnect is asked of one- and two-family dwellings",
     )
+
+
+def _called_for(case: Case, spared: Sequence[str]) -> Claim:
+    """Return the claim that more is replaced than what the edition spares where it is replaced alone."""
+    items = case.work.items
+    if not items.stated and spared:
+        return Claim(Truth.UNKNOWN, items.inputs, items.missing)
+    return certain(not items.values or any(item not in spared for item in items.values), items)
 
 
 def _outdoors(case: Case, limits: Limits) -> Answer:

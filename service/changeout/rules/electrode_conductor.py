@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from changeout.domain.facts import certain
 from changeout.domain.findings import Advice, Answer, Judgement, Stage
 from changeout.electrical.grounding import electrode_conductor, supply_conductors
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, under
 from changeout.rules._grounding import large_enough
 from changeout.rules._registry import Limits, rule
+from changeout.rules._supply import own_source
 
 _REMEDY = "run a grounding electrode conductor of at least the size required"
 _CAPS = {
@@ -55,8 +55,7 @@ def electrode_conductor_size(case: Case, limits: Limits) -> Answer:
     required = electrode_conductor(
         supply_conductors(case.supply.runs), conductor.material, case.grounding.electrodes, caps
     )
-    own_source = case.supply.separately_derived
-    trigger = case.panelboard.role.among("service") | certain(own_source is not None)
+    trigger = case.panelboard.role.among("service") | own_source(case.supply)
     answer = large_enough("grounding electrode conductor", conductor, required, Notes(remedy=_REMEDY))
     if answer.judgement is Judgement.UNKNOWN and not answer.missing:
         answer = _to_a_ring(answer)

@@ -48,7 +48,7 @@ def emergency_disconnect_marking(case: Case, limits: Limits) -> Answer:
             "the outdoor disconnect and its marking are asked of one- and two-family dwellings", dwelling
         )
     given = service.emergency_disconnect
-    if role.among("feeder").holds and not case.supply.separate_building.claim.holds and not given.stated:
+    if role.among("feeder").holds and case.supply.separate_building.claim.fails and not given.stated:
         return not_applicable("no outdoor disconnect is declared or asked for at this feeder panelboard", role)
     itself = (
         role.among("service")

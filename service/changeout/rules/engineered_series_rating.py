@@ -23,6 +23,7 @@ from changeout.rules._series import (
     needs=(
         "/panelboard/rating_basis",
         "/panelboard/series_rating/basis",
+        "/panelboard/series_rating/tested_combination_document",
         "/work/scope",
         "/documents",
         "/panelboard/series_rating/field_marked",

@@ -42,6 +42,7 @@ _RACEWAY_CAUTION = (
         "/grounding/equipment_grounding_conductor/size",
         "/grounding/equipment_grounding_conductor/material",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/separately_derived",
         "/supply/runs/*/raceway",

@@ -30,6 +30,7 @@ Source: a manufacturer's published short-circuit handbook (title withheld): 2 / 
         "/supply/source/stated_by",
         "/supply/source/dated",
         "/supply/source/document",
+        "/documents/*/dated",
         "/project/applied_on",
         "/supply/source/fault_type",
         "/supply/source/line_to_neutral_fault_current",

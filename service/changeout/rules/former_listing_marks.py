@@ -41,7 +41,7 @@ def former_listing_marks(case: Case, limits: Limits) -> Answer:
 
     Because: an old mark left on the box tells the next worker a rating that no longer holds.
     Passes: when the marks are removed, or there were none.
-    Fails: when they are present, whatever the fault current or over the threshold, as the edition has it.
+    Fails: when they are present: at any fault current, or only over the threshold, as the edition has it.
     Cannot tell: when it is not stated whether there are marks, or whether the interior is listed for this enclosure,
         or the duty hangs on a fault current that may lie on either side of the threshold.
     """

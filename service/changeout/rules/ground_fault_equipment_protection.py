@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Final
 
-from changeout.domain.facts import Choice, Claim, Measured, merged
+from changeout.domain.facts import Choice, Claim, Measured, Measurement, fixed, merged
 from changeout.domain.findings import Answer, Stage
+from changeout.domain.interval import Interval
 from changeout.domain.proposal import MainDevice
 from changeout.domain.truth import Truth
 from changeout.electrical.systems import SYSTEMS, ground_voltage_v
@@ -36,6 +37,7 @@ _MAY_BE_WYE: Final = ("240V-3ph-3w", "480V-3ph-3w")
         "/panelboard/second_main/rating",
         "/panelboard/second_main/ground_fault_protection",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
     ),
     applies_to="a main of the edition's rating or more on a solidly grounded wye system over the edition's voltage",
@@ -83,10 +85,21 @@ def _main(case: Case, limits: Limits, main: MainDevice, trigger: Claim) -> Answe
 
 
 def _rating(case: Case, main: MainDevice) -> Measured | None:
-    """Return the rating of the main; with main lugs that of the device ahead, which is the disconnect then."""
-    if not is_device(main).fails:
+    """Return the rating of the main; with main lugs that of the device ahead, which is the disconnect then.
+
+    Zero stands for lugs with nothing ahead of them.
+    """
+    device, before = is_device(main), ahead(case).limit
+    if device.holds:
         return main.rating_a
-    return ahead(case).limit
+    if device.fails:
+        return before
+    either = (main.rating_a, fixed(0.0) if before is None else before)
+    return Measurement(
+        Interval(min(number.low for number in either), max(number.high for number in either)),
+        merged(device.inputs, *(number.inputs for number in either)),
+        merged(device.missing, *(number.missing for number in either)),
+    )
 
 
 def _system(case: Case, limits: Limits) -> Claim:

@@ -32,6 +32,7 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/panelboard/role",
         "/panelboard/main/kind",

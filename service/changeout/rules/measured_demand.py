@@ -38,6 +38,7 @@ from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
         "/panelboard/termination_temperature",
         "/supply/system",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/runs/*/size",
         "/supply/runs/*/material",

@@ -8,6 +8,7 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, words
 from changeout.rules._registry import Limits, rule
+from changeout.rules._supply import own_source
 
 _JUMPERS = ("screw", "strap", "wire", "busbar")
 _APART = "take the bonding screw or strap out of the feeder panelboard and land neutrals and grounding wires apart"
@@ -66,7 +67,9 @@ def neutral_isolation(case: Case, _limits: Limits) -> Answer:
 def _feeder(case: Case) -> Answer:
     isolated, jumper = case.grounding.neutral_isolated, case.grounding.main_bonding_jumper.kind
     joined = jumper.among(*_JUMPERS)
-    if isolated.claim.fails and _may_be_bonded(case):
+    relief = _may_be_bonded(case)
+    bonded = isolated.claim.fails or (joined.holds and not isolated.stated)
+    if bonded and relief.holds:
         return _relieved(case)
     if isolated.claim.holds and joined.holds:
         return advise(
@@ -79,6 +82,8 @@ def _feeder(case: Case) -> Answer:
     claim = isolated.claim
     if joined.holds:
         claim = Claim(Truth.NO, merged(claim.inputs, joined.inputs))
+    if claim.fails and relief.unknown:
+        claim = Claim(Truth.UNKNOWN, merged(claim.inputs, relief.inputs), relief.missing)
     return decide(
         claim,
         yes="the neutral of the feeder panelboard is isolated from its enclosure",
@@ -90,19 +95,18 @@ def _feeder(case: Case) -> Answer:
     )
 
 
-def _may_be_bonded(case: Case) -> bool:
-    """Whether an exception can allow a feeder panelboard with a bonded neutral."""
-    return case.supply.separately_derived is not None or _old_three_wire(case)
+def _may_be_bonded(case: Case) -> Claim:
+    """Return the claim that an exception can allow a feeder panelboard with a bonded neutral."""
+    return own_source(case.supply) | _old_three_wire(case)
 
 
-def _old_three_wire(case: Case) -> bool:
-    conductor = case.grounding.equipment_grounding_conductor.kind
-    return case.supply.separate_building.claim.holds and conductor.value == "none"
+def _old_three_wire(case: Case) -> Claim:
+    return case.supply.separate_building.claim & case.grounding.equipment_grounding_conductor.kind.among("none")
 
 
 def _relieved(case: Case) -> Answer:
     isolated, grounding = case.grounding.neutral_isolated, case.grounding.equipment_grounding_conductor.kind
-    if _old_three_wire(case):
+    if _old_three_wire(case).holds:
         text = (
             "the neutral is bonded in the feeder panelboard of a separate building that is fed without an equipment "
             "grounding conductor; that may stay only for an existing feeder, with no other metal path between the "

@@ -76,20 +76,26 @@ def outdoor_ground_fault_protection(case: Case, limits: Limits) -> Answer | Sequ
         )
     if not circuits.items:
         return not_applicable("the panelboard has no circuits", circuits)
+    high = exceeds(_to_ground(case), limits.number("max_v"))
     return [
-        under(dwelling & _outdoors(circuit), _circuit(case, circuit, limits), otherwise="the outlets are not outdoors")
+        under(
+            dwelling & _outdoors(circuit),
+            _circuit(case, circuit, limits, high),
+            otherwise="the outlets are not outdoors",
+        )
         for circuit in circuits
     ]
 
 
-def _circuit(case: Case, circuit: Circuit, limits: Limits) -> Answer:
-    beyond, exempt = _beyond(case, circuit, limits), _exempt(case, circuit, limits)
+def _circuit(case: Case, circuit: Circuit, limits: Limits, high: Claim) -> Answer:
+    beyond, exempt = _beyond(circuit, limits, high), _exempt(case, circuit, limits)
     changed = _changed(circuit, limits)
     rating, most = circuit.breaker.rating_a, limits.number("max_a")
     over = exceeds(rating, most)
+    claim = any_claim((circuit.breaker.gfci.claim, beyond, exempt, ~changed))
     return decide(
-        any_claim((circuit.breaker.gfci.claim, beyond, exempt, ~changed)),
-        yes=_yes(circuit, beyond, exempt),
+        claim,
+        yes=_yes(circuit, beyond, exempt) if claim.holds else "",
         no=f"{_which(circuit)}, a {_how(circuit)} outdoor circuit ({spread(rating, 'A')}), has no ground-fault "
         "protection at its breaker",
         unknown=f"not stated: whether {_which(circuit)} is new or changed and supplies an outdoor outlet that needs "
@@ -122,10 +128,12 @@ def _outdoors(circuit: Circuit) -> Claim:
     return use.among(*_OUTDOORS)
 
 
-def _beyond(case: Case, circuit: Circuit, limits: Limits) -> Claim:
-    """Return the claim that the circuit is outside what the rule speaks of: rating, voltage, poles, lighting."""
+def _beyond(circuit: Circuit, limits: Limits, high: Claim) -> Claim:
+    """Return the claim that the circuit is outside what the rule speaks of: rating, voltage, poles, lighting.
+
+    *high* is the claim that the voltage is.
+    """
     over = exceeds(circuit.breaker.rating_a, limits.number("max_a"))
-    high = exceeds(_to_ground(case), limits.number("max_v"))
     poles = circuit.poles
     several = (
         Claim(Truth.UNKNOWN, poles.inputs, poles.missing) if poles.value is None else certain(poles.value > 2, poles)

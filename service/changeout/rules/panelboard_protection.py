@@ -25,6 +25,7 @@ from changeout.rules._supply import ahead, device_limit, is_device, mains
         "/panelboard/role",
         "/panelboard/split_bus",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/separately_derived",
         "/service/disconnects",
@@ -36,9 +37,9 @@ def panelboard_protection(case: Case, limits: Limits) -> Answer:
     """The panelboard is protected, in it or ahead of it, by a device rated no higher than its busbar.
 
     Because: a busbar fed above its rating overheats with every breaker on it holding.
-    Passes: when the main or the device ahead is rated at or below the busbar; or in a service panelboard with main
-        lugs whose disconnects, within the edition's number, are the several disconnects of the service.
-    Fails: when neither is, and no such exception holds; or nothing protects the panelboard at all.
+    Passes: when the main or the device ahead is rated at or below the busbar; or, in a service panelboard with main
+        lugs, when its disconnects are the several disconnects of the service and no more than the edition's number.
+    Fails: when no device is rated so low and that exception does not hold; or nothing protects the panelboard at all.
     Cannot tell: when a rating, the kind of main, the device ahead of a feeder panelboard or the number of service
         disconnects is not stated and decides.
     Not covered: two mains whose ratings together are above the busbar, and a panelboard behind a transformer with no
@@ -50,6 +51,8 @@ def panelboard_protection(case: Case, limits: Limits) -> Answer:
     claim = protected | exempt
     if claim.fails and _two(case).holds:
         return not_applicable("two mains protect the panelboard: their own rule answers", _two(case))
+    if claim.fails and _two(case).unknown:
+        claim = Claim(Truth.UNKNOWN, merged(claim.inputs, _two(case).inputs), _two(case).missing)
     if claim.fails and case.supply.separately_derived is not None and main.there.fails and before.there.fails:
         return not_applicable(
             "a transformer feeds the panelboard and nothing protects it on its own side: the rule on panelboards "

@@ -20,6 +20,7 @@ from changeout.rules._registry import Limits, rule
         "/panelboard/role",
         "/service/disconnect_marked",
         "/supply/overcurrent_device",
+        "/supply/runs/*/device_after",
         "/service/emergency_disconnect",
         "/service/emergency_disconnect_is",
         "/location/room",

@@ -45,8 +45,9 @@ from changeout.rules._taps import TAP_PARAMETERS
         "/supply/tap",
         "/supply/tap_rule",
         "/supply/tap_length",
-        "/supply/runs/*/device_after/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/rating",
+        "/panelboard/busbar_rating",
         "/supply/overcurrent_device/position",
         "/supply/carries_entire_dwelling_load",
         "/panelboard/role",
@@ -66,10 +67,11 @@ def supply_conductors(case: Case, limits: Limits) -> Answer | Sequence[Answer]:
     """The device that protects the supply conductors is no larger than their ampacity as installed permits.
 
     Because: a conductor that a device lets run above its ampacity bakes its insulation, unseen inside a wall.
-    Passes: when the device is at or below the ampacity, or the next standard rating above it up to the edition's
-        limit; or the conductors satisfy the rule for dwelling services; or they are a tap, or come from a
-        transformer, as long as the edition lets them be where that is stated, and the main at their end is at or below
-        their ampacity; or several service disconnects stand at their end and the calculated load is.
+    Passes: when the device is at or below the ampacity, or is the next standard rating above it up to the edition's
+        limit. Also when the conductors satisfy the rule for dwelling services; when they are a tap or come from a
+        transformer, are no longer than the edition lets them be (where that is stated), and the main at their end is
+        at or below their ampacity; or when several service disconnects stand at their end and the calculated load is
+        at or below their ampacity.
     Fails: when the device is larger than all of these allow.
     Cannot tell: when something about the conductors, their terminals or the device is not stated and decides.
     Not covered: where a tap or a transformer's secondary conductors run; how long they are where neither their length
@@ -130,12 +132,16 @@ def _before(case: Case, limits: Limits) -> list[Answer]:
 
 
 def _between(case: Case, limits: Limits, run: Run, device: Device) -> Answer:
-    """Answer for a run that has a device ahead and does not end at the panelboard: its terminals are not stated."""
+    """Answer for a run that has a device ahead and does not end at the panelboard."""
     ampacity = measured(ampacity_as_installed(conductors_of_run(run), terminals(case, device.rating)))
     permitted = greatest_rating(ampacity, limits)
     claim, end = within(device.rating, permitted), run.device_after
     text = f"conductors whose ampacity as installed is {spread(ampacity, 'A')}"
-    notes = Notes(subject=run.at, remedy="use larger conductors, or a smaller device before them")
+    notes = Notes(
+        subject=run.at,
+        remedy="use larger conductors, or a smaller device before them",
+        cautions=("The terminals between the runs are taken to be marked as those of the panelboard are.",),
+    )
     if claim.fails and end is not None and not within(end.rating_a, ampacity).fails:
         return advise(
             f"the device before this run ({spread(device.rating, 'A')}) is larger than its {text} permit; that is in "

@@ -68,7 +68,7 @@ def _between(case: Case, run: Run, device: RunDevice) -> Answer:
 def _ahead(case: Case) -> Answer:
     device = case.supply.overcurrent_device
     if device is None:
-        if case.panelboard.role.value == "service":
+        if case.panelboard.role.value == "service" and case.supply.given:
             return not_applicable(
                 "nothing is ahead of the service panelboard: its main alone protects", case.panelboard.role
             )

@@ -8,6 +8,7 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, not_applicable, under
 from changeout.rules._registry import Limits, rule
+from changeout.rules._supply import own_source
 
 
 @rule(
@@ -36,8 +37,7 @@ def tap_barriers(case: Case, _limits: Limits) -> Answer:
     role, supply = case.panelboard.role.among("feeder"), case.supply
     if role.fails:
         return not_applicable("the panelboard is service equipment, whose barriers have a rule of their own", role)
-    transformer = Claim(Truth.of(supply.separately_derived is not None), (f"{supply.at}/separately_derived",))
-    fed = transformer | supply.tap.claim
+    fed = own_source(supply) | supply.tap.claim
     if supply.tap_rule.stated:
         fed |= Claim(Truth.YES, supply.tap_rule.inputs)
     answer = decide(

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from changeout.domain.facts import Claim, Measured, merged
+from changeout.domain.facts import Claim, Measured, Number, merged
 from changeout.domain.findings import Answer, Basis, Figure, Judgement, Stage
 from changeout.domain.proposal import Circuit
 from changeout.domain.truth import Truth
-from changeout.electrical.installation import Terminals
+from changeout.electrical.installation import (
+    TABLE_AMBIENT_DEGC,
+    Conductors,
+    Terminals,
+    column_for,
+    conductors_of_circuit,
+    conductors_of_run,
+)
 from changeout.rules._case import Case
 from changeout.rules._circuits import branch_protection, follows_other_article, is_small
-from changeout.rules._compare import Notes, decide, figure, not_applicable
+from changeout.rules._compare import Notes, decide, figure, not_applicable, spread
 from changeout.rules._registry import Limits, rule
 from changeout.rules._supply import DWELLING_PARAMETERS, TerminalsFor, last_run, unlimited_terminals
 from changeout.rules._supply_protection import supply_protection
@@ -44,6 +51,7 @@ from changeout.rules._taps import TAP_PARAMETERS
         "/supply/runs/*/ambient_temperature",
         "/supply/runs/*/current_carrying_conductors",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/supply/system",
         "/supply/separately_derived",
@@ -70,7 +78,7 @@ def termination_temperature(case: Case, limits: Limits) -> Sequence[Answer]:
 
     Because: a conductor that runs hotter than its terminal is made for bakes the terminal and the device behind it.
     Passes: when the conductors are large enough in the column that the terminals allow: the marked one, else the
-        edition's for the rating of the circuit.
+        edition's for the rating of the circuit; or when the column of their own insulation is no hotter than that.
     Fails: when they are large enough only in a hotter column.
     Cannot tell: when the marking, at or under the edition's rating, or something about the conductors is not stated
         and decides: both columns are tried then.
@@ -115,6 +123,8 @@ def _supply(case: Case, limits: Limits, marked: TerminalsFor) -> Answer:
     limited, free = supply_protection(case, limits, marked), supply_protection(case, limits, unlimited_terminals)
     if limited is None or free is None:
         return not_applicable("no device is there that the supply conductors are sized for", runs, subject=run.at)
+    if limited.claim.unknown and _never_hotter(conductors_of_run(run), marked(case, limited.device)):
+        return _cool_enough(case, run.insulation_temperature_degc, run.at)
     required = figure(limited.limit_name, limited.limit, "A", "<=")
     return _judged(run.at, limited.claim, free.claim, figure(limited.name, limited.device, "A"), required)
 
@@ -129,6 +139,9 @@ def _circuit(case: Case, circuit: Circuit, round_up_to_a: float, marked: Termina
             circuit.use,
             subject=circuit.at,
         )
+    own = conductors_of_circuit(circuit.conductor)
+    if limited.claim.unknown and _never_hotter(own, marked(case, circuit.breaker.rating_a)):
+        return _cool_enough(case, circuit.conductor.insulation_temperature_degc, circuit.at)
     permitted = limited.ampacity if limited.at_ampacity.holds or not limited.several.fails else limited.rounded
     claim = limited.claim
     if claim.fails and other.unknown:
@@ -139,6 +152,24 @@ def _circuit(case: Case, circuit: Circuit, round_up_to_a: float, marked: Termina
         free.claim,
         figure("rating of the breaker", circuit.breaker.rating_a, "A"),
         figure("greatest breaker at the temperature that the terminals allow", permitted, "A", "<="),
+    )
+
+
+def _never_hotter(conductors: Conductors, ends: Terminals) -> bool:
+    """Whether the conductors' own column is none too hot for their terminals, and nothing raises what it says."""
+    insulation = conductors.insulation_degc.value
+    cool = min(conductors.ambient.values) < TABLE_AMBIENT_DEGC
+    return insulation is not None and not cool and column_for(insulation) <= min(ends.columns)
+
+
+def _cool_enough(case: Case, insulation: Number, at: str) -> Answer:
+    marked = case.panelboard.termination_temperature_degc
+    return decide(
+        Claim(Truth.YES, insulation.inputs),
+        yes=f"the column of the conductors' own insulation ({spread(insulation, 'degC')}) is none that is hotter than "
+        "the terminals allow, whatever their size",
+        no="",
+        notes=Notes(subject=at, rests_on=(marked,) if marked.stated else (), basis=Basis.COMPUTED),
     )
 
 

@@ -67,7 +67,7 @@ def three_wire_appliances(case: Case, limits: Limits) -> Answer | Sequence[Answe
 
 def _circuit(case: Case, circuit: Circuit, *, allowed: bool) -> Answer:
     appliance = circuit.use.among(*_APPLIANCES) & _two_poles(circuit)
-    bare = circuit.neutral.among("bare-se")
+    bare = _bare(circuit)
     stays = circuit.existing.claim & _service_cable(circuit) & _from_here(case, circuit, allowed=allowed)
     claim = (~bare & _enough_wires(circuit)) | stays
     answer = decide(
@@ -87,6 +87,14 @@ def _circuit(case: Case, circuit: Circuit, *, allowed: bool) -> Answer:
     return under(appliance, answer, otherwise="the circuit is not that of a range or dryer of two lines and neutral")
 
 
+def _bare(circuit: Circuit) -> Claim:
+    """Return the claim that the neutral is the bare one of service cable: not, where another method is stated."""
+    neutral, method = circuit.neutral, circuit.wiring_method
+    if not neutral.stated and method.stated and method.value != "service-cable":
+        return Claim(Truth.NO, method.inputs)
+    return neutral.among("bare-se")
+
+
 def _two_poles(circuit: Circuit) -> Claim:
     if circuit.poles.value is None:
         return Claim(Truth.UNKNOWN, circuit.poles.inputs, circuit.poles.missing)
@@ -96,7 +104,7 @@ def _two_poles(circuit: Circuit) -> Claim:
 def _enough_wires(circuit: Circuit) -> Claim:
     """Return the claim that a circuit without a bare neutral has the wires it needs: a new one a grounding wire too."""
     method = circuit.wiring_method
-    if not method.stated or circuit.neutral.value == "none":
+    if circuit.neutral.value == "none":
         return certain(value=True)
     return circuit.existing.claim | ~method.among("nonmetallic-cable-without-ground", "knob-and-tube")
 

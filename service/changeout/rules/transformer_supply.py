@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from changeout.domain.facts import Claim, merged
-from changeout.domain.findings import Advice, Answer, Stage
+from changeout.domain.findings import Advice, Answer, Judgement, Stage
 from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, exceeds, not_applicable, spread, within
@@ -35,6 +35,7 @@ _THREE_WIRE: Final = ("240V-3ph-3w", "480V-3ph-3w")
         "/supply/overcurrent_device",
         "/supply/overcurrent_device/position",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/tap_rule",
     ),
     applies_to="a panelboard with a transformer on the premises ahead of it",
@@ -49,6 +50,12 @@ def transformer_supply(case: Case, _limits: Limits) -> Answer:
         three-phase panelboard gets advice: its transformer may be delta-delta, which must be shown.
     Not covered: a device on the right side that is rated above the busbar: the rule on the busbar's protection answers.
     """
+    if case.supply.separately_derived is None and not case.supply.given:
+        return Answer(
+            judgement=Judgement.UNKNOWN,
+            message="Not stated: the supply, and so whether a transformer on the premises is ahead of the panelboard.",
+            missing=(f"{case.supply.at}/separately_derived",),
+        )
     if case.supply.separately_derived is None:
         return not_applicable("no transformer on the premises is ahead of the panelboard", case.supply.system)
     bus, main, after = case.panelboard.busbar_rating_a, mains(case), ahead(case)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from changeout.domain.facts import Claim, Measurement, fixed
-from changeout.domain.findings import Answer, Figure, Stage
+from changeout.domain.findings import Answer, Figure, Judgement, Stage
 from changeout.electrical.positions import poles_taken
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, amount, decide, figure, not_applicable, spread, under, within
@@ -25,6 +25,7 @@ from changeout.rules._supply import ahead, is_device, mains
         "/panelboard/circuits/*/poles",
         "/panelboard/role",
         "/supply/overcurrent_device/rating",
+        "/supply/runs/*/device_after",
         "/supply/overcurrent_device/position",
         "/panelboard/subfeed_lugs",
         "/panelboard/feed_through_lugs",
@@ -43,6 +44,12 @@ def two_mains(case: Case, limits: Limits) -> Answer:
     Not covered: mains that each feed a busbar of their own.
     """
     second = case.panelboard.second_main
+    if second is None and not case.panelboard.given:
+        return Answer(
+            judgement=Judgement.UNKNOWN,
+            message="Not stated: the panelboard, and so whether two mains protect it.",
+            missing=(f"{case.panelboard.at}/second_main",),
+        )
     if second is None:
         return not_applicable("the panelboard has no second main", case.panelboard.main.kind)
     bus, before = case.panelboard.busbar_rating_a, ahead(case)

@@ -26,6 +26,7 @@ from changeout.rules._registry import Limits, rule
         "/load/ev_counted",
         "/supply/system",
         "/panelboard/circuits/*/use",
+        "calculation:load",
     ),
     applies_to="a load with equipment that charges vehicles",
     parameters={"min_va": "number"},
@@ -97,12 +98,17 @@ def _judged(case: Case, chargers: Claim) -> Answer:
 
 
 def _not_listed(case: Case) -> Answer:
-    """Answer where nobody listed the appliances: the circuits tell whether anything charges vehicles."""
+    """Answer where nobody listed the appliances: of a stated load the circuits tell whether anything charges vehicles.
+
+    That load is the applicant's, so that more than advice can never come of it.
+    """
     circuit, appliances = _charging_circuit(case), case.load.appliances
-    if circuit.fails:
-        return not_applicable("no circuit is for charging vehicles", circuit)
+    if case.load.method.value == "stated" and not circuit.unknown:
+        if circuit.fails:
+            return not_applicable("no circuit is for charging vehicles", circuit)
+        return _in_stated_load(case, circuit)
     return decide(
-        Claim(Truth.UNKNOWN, circuit.inputs, appliances.missing if circuit.holds else circuit.missing),
+        Claim(Truth.UNKNOWN, circuit.inputs, circuit.missing or appliances.missing),
         yes="",
         no="",
         unknown="a circuit is for charging vehicles, and the appliances of the load are not stated"

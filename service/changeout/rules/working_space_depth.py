@@ -30,8 +30,8 @@ _REMEDY = "clear the working space to its full depth, or place the panelboard wh
     applies_to="every proposal",
     parameters={
         "low_voltage_up_to_v": "number",
-        "low_voltage_depth_in": "numbers",
-        "high_voltage_depth_in": "numbers",
+        "low_voltage_depth_in": "three numbers",
+        "high_voltage_depth_in": "three numbers",
     },
 )
 def working_space_depth(case: Case, limits: Limits) -> Answer:
