@@ -62,7 +62,7 @@ def _holding_verdict(report: dict[str, Any]) -> str:
 def _finding_differences(report: dict[str, Any], wanted: dict[str, Any]) -> list[str]:
     _refuse_unknown(wanted, KNOWN_FINDING_MEMBERS)
     name = wanted["rule"] + (f" at {wanted['subject']}" if "subject" in wanted else "")
-    finding = _answering(report, wanted)
+    finding = answering(report, wanted)
     if finding is None:
         return [f"{name}: no finding"]
     differences: list[str] = []
@@ -82,7 +82,7 @@ def _finding_differences(report: dict[str, Any], wanted: dict[str, Any]) -> list
     return differences
 
 
-def _answering(report: dict[str, Any], wanted: dict[str, Any]) -> dict[str, Any] | None:
+def answering(report: dict[str, Any], wanted: dict[str, Any]) -> dict[str, Any] | None:
     """Find the report's finding that answers the expectation."""
     of_rule = [f for f in report["findings"] if f["rule"] == wanted["rule"]]
     if "subject" in wanted:
