@@ -9,6 +9,7 @@ import pytest
 from intake_documents import dwelling, read, smallest, with_member
 
 from changeout.domain import facts, proposal
+from changeout.domain.member_values import MemberValues
 from changeout.domain.truth import Truth
 from changeout.domain.walk import facts_of
 from changeout.intake.fields import (
@@ -27,7 +28,7 @@ from changeout.intake.fields import (
     Word,
     Words,
 )
-from changeout.intake.members import MemberPath, members, question, walk
+from changeout.intake.members import MemberPath, member_values, members, question, walk
 from changeout.intake.record import ListOf, Nested, Record
 from changeout.intake.schemas.proposal import PROPOSAL
 
@@ -253,6 +254,17 @@ def test_the_members_of_the_proposal_as_a_whole():
     assert not {"/panelboard", "/changeout", "/project/annotations", "/panelboard/circuits/*/number"} & known
 
 
+def test_what_a_member_may_be_is_told_for_each_of_them():
+    known = member_values()
+    assert set(known) == members()
+    assert known["/panelboard/busbar_rating"] == MemberValues(tests=("at_least", "at_most", "stated"))
+    assert known["/panelboard/listed"] == MemberValues(tests=("equals", "stated"), closed=(True, False))
+    assert known["/enclosure/kind"].closed == ("existing", "new")
+    assert known["/location/conditions"].closed == ("dry", "damp", "wet", "corrosive")
+    assert known["/project/jurisdiction"].closed is None
+    assert known["/generation"].tests == ("stated",)
+
+
 @pytest.mark.parametrize("pointer", ["/no/such", "/panelboard/circuits/0/number", "", "/work/scope/x"])
 def test_there_is_no_path_to_what_is_no_single_member(pointer):
     with pytest.raises(KeyError):
@@ -270,7 +282,7 @@ def records(record):
 def test_an_object_reads_its_own_example_and_fits_its_class(record):
     assert isinstance(record, Record)
     record.take(json.loads(record.example))
-    attributes = {field.name for field in dataclasses.fields(record.builds)} - {"at"}
+    attributes = {field.name for field in dataclasses.fields(record.builds)} - {"at", "given"}
     names = {member.name_when_read for member in record.members.values()}
     assert names - attributes <= {"changeout", "annotations"}
     assert attributes - names == set(record.never_stated)

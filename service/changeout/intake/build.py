@@ -32,11 +32,14 @@ class _Plan:
     builds: Callable[..., Any]
     parts: tuple[tuple[str, str, _Maker], ...]
     knows_place: bool
+    knows_given: bool
 
-    def make(self, at: str, read: Mapping[str, Any], documents: _Documents) -> Any:  # noqa: ANN401
-        """Return the object at *at*."""
-        get = read.get
+    def make(self, at: str, read: Mapping[str, Any] | None, documents: _Documents) -> Any:  # noqa: ANN401
+        """Return the object at *at*, of which nothing is stated where *read* is None."""
+        get = ({} if read is None else read).get
         made = {attribute: make(at + below, get(attribute), documents) for attribute, below, make in self.parts}
+        if self.knows_given:
+            made["given"] = read is not None
         return self.builds(at=at, **made) if self.knows_place else self.builds(**made)
 
 
@@ -52,6 +55,7 @@ def _plan(record: Record) -> _Plan:
         raise TypeError(f"{type(record).__name__} builds nothing")
     hints = typing.get_type_hints(builds)
     knows_place = hints.pop("at", None) is not None
+    knows_given = hints.pop("given", None) is not None
     parts = []
     for attribute, hint in hints.items():
         if attribute in record.never_stated:
@@ -59,7 +63,7 @@ def _plan(record: Record) -> _Plan:
         else:
             name, member = record.by_name_when_read[attribute]
             parts.append((attribute, join("", name), _maker(member, hint)))
-    return _Plan(builds=builds, parts=tuple(parts), knows_place=knows_place)
+    return _Plan(builds=builds, parts=tuple(parts), knows_place=knows_place, knows_given=knows_given)
 
 
 def _maker(member: Member, hint: Any) -> _Maker:  # noqa: ANN401
@@ -79,9 +83,7 @@ def _maker(member: Member, hint: Any) -> _Maker:  # noqa: ANN401
 
 def _object_maker(plan: _Plan, may_be_none: bool) -> _Maker:
     def make(at: str, value: Any, documents: _Documents) -> Any:  # noqa: ANN401
-        if value is None:
-            return None if may_be_none else plan.make(at, {}, documents)
-        return plan.make(at, value, documents)
+        return None if value is None and may_be_none else plan.make(at, value, documents)
 
     return make
 

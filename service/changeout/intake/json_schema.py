@@ -7,6 +7,10 @@ What the schema says, the reader does, and the other way round, but for what a s
 - ids and circuit numbers that are used twice, and documents that are named but not there;
 - facts that contradict each other;
 - that an edition, or a jurisdiction with a date, is named: a request can name the edition beside the document.
+
+Two annotations are made here: ``x-found-at``, where in the field the fact is found, and ``x-shown-when``, under which
+condition it is worth asking for: in ``words``, and as a schema that the object around the member (``here``) and the
+whole proposal (``proposal``) are to be valid against, each left out where there is nothing to be valid against.
 """
 
 from __future__ import annotations
@@ -14,6 +18,7 @@ from __future__ import annotations
 import functools
 from typing import Any, Final
 
+from changeout.intake.conditions import Condition, shown_when, unless
 from changeout.intake.fields import (
     DAY_PATTERN,
     TEXT_PATTERN,
@@ -36,6 +41,7 @@ from changeout.intake.quantity import LONGEST_TEXT
 from changeout.intake.ranges import Bounds
 from changeout.intake.record import Kinds, ListOf, Nested, Record
 from changeout.intake.schemas.proposal import PROPOSAL
+from changeout.intake.worth_asking import CONDITIONS
 
 DIALECT: Final = "https://json-schema.org/draft/2020-12/schema"
 _ABOUT_RANGES: Final = (
@@ -44,6 +50,15 @@ _ABOUT_RANGES: Final = (
 )
 
 _Schema = dict[str, Any]
+
+_YES_NO_OR_NOT_KNOWN: Final[_Schema] = {
+    "type": ["boolean", "null"],
+    "oneOf": [
+        {"const": True, "title": "yes"},
+        {"const": False, "title": "no"},
+        {"const": None, "title": "not known"},
+    ],
+}
 
 
 def proposal_schema() -> _Schema:
@@ -82,13 +97,26 @@ def _object(record: Record, base: str) -> _Schema:
         "description": " ".join((type(record).__doc__ or "").replace("``", "").split()),
         "type": "object",
         "additionalProperties": False,
-        "properties": {name: _member(member, base) for name, member in record.members.items()},
+        "properties": {
+            name: {**_member(member, base), **_asked(record, name)} for name, member in record.members.items()
+        },
     }
     if record.required:
         schema["required"] = list(record.required)
     if record.kinds is not None:
         schema["allOf"] = [_kind(record.kinds, kind) for kind in record.kinds.members]
     return schema
+
+
+def _asked(record: Record, name: str) -> _Schema:
+    conditions = [*_of_kinds(record.kinds, name), *CONDITIONS.get(_name(record), {}).get(name, ())]
+    return {"x-shown-when": shown_when(conditions)} if conditions else {}
+
+
+def _of_kinds(kinds: Kinds | None, name: str) -> list[Condition]:
+    """Return the condition that the kind of an object bars none of its members."""
+    barred = [kind for kind in kinds.members if name in kinds.barred(kind)] if kinds is not None else []
+    return [unless(kinds.chosen_by, *barred)] if kinds is not None and barred else []
 
 
 def _kind(kinds: Kinds, kind: str) -> _Schema:
@@ -107,7 +135,7 @@ def _member(member: Member, base: str) -> _Schema:
         description = f"{description} {expected[0].upper()}{expected[1:]}."
     value = _value(member, base)
     if not member.required:
-        value = _nullable(value)
+        value = _YES_NO_OR_NOT_KNOWN if isinstance(member, Flag) else _nullable(value)
     return {"title": said["title"], "description": description, **value, "x-found-at": said["found_at"]}
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from changeout.intake.fields import Member
+from changeout.domain.facts import Number, Text
+from changeout.domain.member_values import MemberValues
+from changeout.intake.fields import Flag, Member, Word, Words
 from changeout.intake.pointers import join, split
 from changeout.intake.record import ListOf, Nested, Record
 from changeout.intake.schemas.proposal import PROPOSAL
@@ -16,6 +18,25 @@ def members() -> frozenset[str]:
     return frozenset(
         pointer for pointer, member in walk(PROPOSAL, "") if member.fact is not None and "*" not in split(pointer)
     )
+
+
+def member_values() -> Mapping[str, MemberValues]:
+    """Return what each of these members may be, for a condition over it."""
+    found = members()
+    return {pointer: _values(member) for pointer, member in walk(PROPOSAL, "") if pointer in found}
+
+
+def _values(member: Member) -> MemberValues:
+    texts = ("equals", "among", "stated")
+    if isinstance(member, Words):
+        return MemberValues(tests=texts, closed=member.one.words)
+    if isinstance(member, Word):
+        return MemberValues(tests=texts, closed=member.words)
+    if isinstance(member, Flag):
+        return MemberValues(tests=("equals", "stated"), closed=(True, False))
+    if member.fact is Number:
+        return MemberValues(tests=("at_least", "at_most", "stated"))
+    return MemberValues(tests=texts if member.fact is Text else ("stated",))
 
 
 def question(pointer: str) -> str:

@@ -11,10 +11,13 @@ from dataclasses import dataclass
 from typing import Final, NamedTuple
 
 from changeout.domain.problems import DocumentError, Refusal
-from changeout.intake.pointers import join, split
+from changeout.intake.pointers import join, split, within_reason
 
 MOST_LEVELS: Final = 32
 """How deep objects and arrays may be nested."""
+
+MOST_VALUES: Final = 20_000
+"""How many values a document may hold, objects and arrays among them."""
 
 _SPACE: Final = re.compile(r"[ \t\n\r]*")
 _NUMBER: Final = re.compile(r"-?(?:0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?")
@@ -136,6 +139,7 @@ class _Scan:
     def __init__(self, text: str) -> None:
         self._text = text
         self._path: list[str | int] = []
+        self._values = 0
 
     def skip(self, at: int) -> int:
         """Return the offset of what comes next after white space."""
@@ -146,6 +150,9 @@ class _Scan:
 
     def value(self, at: int) -> tuple[object, _Node, int]:
         """Read the value at *at*."""
+        self._values += 1
+        if self._values > MOST_VALUES:
+            raise self._refusal("too-many-values", at, f"A document may hold {MOST_VALUES:,} values.")
         first = self._text[at : at + 1]
         if first == '"':
             text, end = self._string(at)
@@ -163,7 +170,7 @@ class _Scan:
 
     def _refusal(self, code: str, at: int, detail: str) -> Refusal:
         where = position_at(self._text, at)
-        pointer = join("", *self._path)
+        pointer = within_reason(join("", *self._path))
         error = DocumentError(pointer=pointer, code=code, detail=detail, line=where.line, column=where.column)
         return Refusal(code, f"Line {where.line}, column {where.column}: {detail}", (error,))
 

@@ -16,6 +16,7 @@ from changeout.intake.canonical import canonical_proposal
 from changeout.intake.cross_checks import cross_checks, lacks_edition
 from changeout.intake.flaws import FoundFlaw, found_flaws
 from changeout.intake.placing import Places, Position
+from changeout.intake.pointers import within_reason
 from changeout.intake.reader import JsonText, read_json
 from changeout.intake.schemas.proposal import PROPOSAL
 
@@ -131,7 +132,7 @@ def _order(placed: tuple[Position | None, FoundFlaw]) -> tuple[Position, str, st
 def _error(found: FoundFlaw, below: str, position: Position | None) -> DocumentError:
     detail, suggestion = found.flaw.by.explain(found.flaw.code, found.flaw.value)
     return DocumentError(
-        pointer=below + found.pointer,
+        pointer=within_reason(below + found.pointer),
         code=found.flaw.code,
         detail=detail,
         line=position.line if position else None,

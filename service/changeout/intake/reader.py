@@ -14,7 +14,16 @@ from dataclasses import dataclass
 from typing import Any, Final, NoReturn
 
 from changeout.domain.problems import DocumentError, Refusal
-from changeout.intake.placing import MOST_LEVELS, Places, Position, place, position_at, read_placing, real_number
+from changeout.intake.placing import (
+    MOST_LEVELS,
+    MOST_VALUES,
+    Places,
+    Position,
+    place,
+    position_at,
+    read_placing,
+    real_number,
+)
 
 MOST_BYTES: Final = 1024 * 1024
 """The size a document may have."""
@@ -79,7 +88,8 @@ def parse(text: str) -> object:
         return read_placing(text)
     try:
         value = _DECODER.decode(text)
-        _check_depth(value, MOST_LEVELS)
+        if _counted(value, MOST_LEVELS) > MOST_VALUES:
+            return read_placing(text)
     except (ValueError, RecursionError):
         return read_placing(text)
     return value
@@ -122,13 +132,19 @@ def _constant(_name: str) -> NoReturn:
     raise _ReadAgainError
 
 
-def _check_depth(value: object, levels: int) -> None:
-    if isinstance(value, dict | list):
-        if not levels:
-            raise _ReadAgainError
-        for child in value.values() if isinstance(value, dict) else value:
-            if isinstance(child, dict | list):
-                _check_depth(child, levels - 1)
+def _counted(value: object, levels: int) -> int:
+    """Return how many values *value* is, itself among them.
+
+    Raises:
+        _ReadAgainError: if it is nested deeper than so many *levels*.
+    """
+    if not isinstance(value, dict | list):
+        return 1
+    if not levels:
+        raise _ReadAgainError
+    children = value.values() if isinstance(value, dict) else value
+    within = (_counted(child, levels - 1) - 1 for child in children if isinstance(child, dict | list))
+    return 1 + len(value) + sum(within)
 
 
 _DECODER: Final = json.JSONDecoder(
