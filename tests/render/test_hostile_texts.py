@@ -8,12 +8,15 @@ import pytest
 from defusedxml import ElementTree
 
 from changeout.application.documents import DOCUMENTS, make_document
-from changeout.application.reports import REPORT_FORMS, judged
+from changeout.application.judgement import judge
+from changeout.application.reports import REPORT_FORMS
 from changeout.application.service import Service
 from changeout.domain.facts import Text
 from changeout.domain.walk import facts_of
+from changeout.render.junit import junit_bytes
 from changeout.render.pictures import PICTURES
 from changeout.render.safe_text import printable
+from changeout.render.sarif import sarif_bytes
 from render.hostile import HOSTILE, hostile_documents
 from render.reading import SVG, elements, html_tree, markdown_tree, tag, text_of
 from render.test_sarif_logs import VALIDATOR
@@ -106,7 +109,7 @@ ATTRIBUTES = re.compile(
 @pytest.fixture(scope="module", params=range(len(hostile_documents())))
 def case(request):
     body = json.dumps(hostile_documents()[request.param]).encode()
-    return judged(SERVICE, body)
+    return judge(SERVICE, body)
 
 
 def check_html(content):
@@ -140,7 +143,7 @@ def test_every_free_text_member_holds_one(case):
 
 
 def test_the_html_report_holds_the_texts_as_text(case):
-    shown = check_html(REPORT_FORMS["text/html"](SERVICE, case).decode())
+    shown = check_html(REPORT_FORMS["text/html"](case).decode())
     project = case.read.document["project"]
     for text in (project["reference"], *project["annotations"], *project["annotations"].values()):
         assert is_shown(text, shown), text
@@ -149,26 +152,26 @@ def test_the_html_report_holds_the_texts_as_text(case):
 
 
 def test_the_markdown_report_holds_the_texts_as_text(case):
-    shown = check_markdown(REPORT_FORMS["text/markdown"](SERVICE, case).decode())
+    shown = check_markdown(REPORT_FORMS["text/markdown"](case).decode())
     project = case.read.document["project"]
     for text in (project["reference"], *project["annotations"], *project["annotations"].values()):
         assert is_shown(text, shown), text
 
 
 def test_markdown_has_no_bare_address(case):
-    content = REPORT_FORMS["text/markdown"](SERVICE, case).decode()
+    content = REPORT_FORMS["text/markdown"](case).decode()
     assert not re.search(r"(?i)\b(https?:|www\.)", content)
 
 
 def test_sarif_is_valid_and_links_nowhere(case):
-    log = json.loads(REPORT_FORMS["application/sarif+json"](SERVICE, case))
+    log = json.loads(REPORT_FORMS["application/sarif+json"](case))
     VALIDATOR.validate(log)
     for result in log["runs"][0]["results"]:
         assert not re.search(r"(?<!\\)\[[^\[\]]*(?<!\\)\]\(", result["message"]["text"])
 
 
 def test_junit_is_well_formed(case):
-    root = ElementTree.fromstring(REPORT_FORMS["application/junit+xml"](SERVICE, case))
+    root = ElementTree.fromstring(REPORT_FORMS["application/junit+xml"](case))
     assert {e.tag for e in root.iter()} <= {
         "testsuites",
         "testsuite",
@@ -213,10 +216,10 @@ def test_documents_hold_the_texts_as_text(case, kind):
 
 def test_the_file_name_is_no_markup_either():
     name = 'x"><script>alert(1)</script>&.json'
-    one = judged(SERVICE, SERVICE.example("dwelling-service"), file=name)
-    root = ElementTree.fromstring(REPORT_FORMS["application/junit+xml"](SERVICE, one))
+    one = judge(SERVICE, SERVICE.example("dwelling-service")).located(name)
+    root = ElementTree.fromstring(junit_bytes([one]))
     assert root[0].get("name") == name
-    log = json.loads(REPORT_FORMS["application/sarif+json"](SERVICE, one))
+    log = json.loads(sarif_bytes([one]))
     jsonschema.validate(log["runs"][0]["artifacts"], {"type": "array"})
     assert "<" not in log["runs"][0]["artifacts"][0]["location"]["uri"]
 

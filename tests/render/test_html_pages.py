@@ -115,11 +115,22 @@ def test_the_page_reads_in_the_order_of_use(sample):
         "Close to the limit",
         "Further advice",
         "To be seen at inspection (1)",
+        "Cautions",
         "Does not apply (3)",
         "Satisfied (1)",
         "Calculation: available fault current at the panelboard",
-        "Cautions",
     ]
+
+
+def test_what_is_there_to_be_looked_up_is_folded_away(sample):
+    folded = [e for e in elements(html_tree(sample)) if tag(e) == "details"]
+    heads = {text_of(next(e for e in elements(one) if tag(e) == "h2")): "open" in one.attrib for one in folded}
+    assert heads == {
+        "To be seen at inspection (1)": True,
+        "Does not apply (3)": False,
+        "Satisfied (1)": False,
+        "Calculation: available fault current at the panelboard": False,
+    }
 
 
 def test_every_message_and_every_standing_sentence_is_on_the_page(sample):

@@ -4,7 +4,7 @@ import pytest
 from defusedxml import ElementTree
 from junit2htmlreport.parser import Junit
 
-from changeout.application.reports import judged, located
+from changeout.application.judgement import judge
 from changeout.application.service import Service
 from changeout.domain.findings import Outcome
 from changeout.domain.problems import Refusal
@@ -91,8 +91,8 @@ def test_several_files_are_several_suites_and_a_broken_one_is_an_error():
 
 
 def test_a_whole_report_can_be_read():
-    one = judged(SERVICE, SERVICE.example("half-known-dwelling"), file="x.json")
-    (suite,) = read_by_other(junit_bytes([located(SERVICE, one)]))
+    one = judge(SERVICE, SERVICE.example("half-known-dwelling"))
+    (suite,) = read_by_other(junit_bytes([one.located("x.json")]))
     counts = one.report.counts
     assert len(cases(suite)) == sum(counts[o.value] for o in Outcome) - counts["not-applicable"]
     assert sum(1 for c in cases(suite) if c.skipped) == counts["undetermined"]

@@ -7,7 +7,7 @@ from importlib.resources import files
 import jsonschema
 import pytest
 
-from changeout.application.reports import judged, located
+from changeout.application.judgement import judge
 from changeout.application.service import Service
 from changeout.domain.findings import Outcome
 from changeout.domain.problems import Refusal
@@ -34,8 +34,8 @@ def results(log):
 
 @pytest.fixture(scope="module", params=["half-known-dwelling", "dwelling-service"])
 def of_example(request):
-    one = judged(SERVICE, SERVICE.example(request.param), file=f"proposals/{request.param}.json")
-    return one, located(SERVICE, one)
+    one = judge(SERVICE, SERVICE.example(request.param))
+    return one, one.located(f"proposals/{request.param}.json")
 
 
 @pytest.mark.parametrize("all_results", [False, True])
@@ -130,7 +130,7 @@ def test_a_rule_has_its_words_its_section_and_how_it_is_known(of_example):
 
 def test_every_result_has_a_physical_and_a_logical_place(of_example):
     one, place = of_example
-    lines = one.body.decode().splitlines()
+    lines = one.read.within.text.text.splitlines()
     for result in results(sarif_object([place], all_results=True)):
         (location,) = result["locations"]
         region = location["physicalLocation"]["region"]
@@ -141,8 +141,8 @@ def test_every_result_has_a_physical_and_a_logical_place(of_example):
 
 def test_the_place_is_where_the_subject_stands():
     body = b'{"changeout": 1,\n  "project": {"edition": "2023", "occupancy": "commercial"},\n  "work": {"scope": "interior-only"}}'
-    one = judged(SERVICE, body)
-    found = results(sarif_object([located(SERVICE, one)]))
+    one = judge(SERVICE, body)
+    found = results(sarif_object([one.located("proposal.json")]))
     places = {
         r["locations"][0]["logicalLocations"][0]["fullyQualifiedName"]: r["locations"][0]["physicalLocation"]["region"]
         for r in found
@@ -159,7 +159,7 @@ def test_a_fingerprint_stays_when_lines_move_and_differs_between_subjects():
     example = SERVICE.example("half-known-dwelling")
     marks = []
     for body in (example, json.dumps(json.loads(example)).encode()):
-        log = sarif_object([located(SERVICE, judged(SERVICE, body))], all_results=True)
+        log = sarif_object([judge(SERVICE, body).located("proposal.json")], all_results=True)
         marks.append([r["partialFingerprints"]["changeoutFinding/v1"] for r in results(log)])
     assert marks[0] == marks[1]
     assert len(set(marks[0])) == len(marks[0])

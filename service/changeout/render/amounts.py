@@ -12,6 +12,8 @@ from changeout.render.figures import number_text
 
 NOT_STATED: Final = "not stated"
 
+_BOUNDLESS: Final = "no known bound"
+_UNKNOWN: Final = "not known"
 _WHOLE_FROM: Final = 1000.0
 _DIGITS: Final = 4
 _SPELLED: Final = {"ft2": "ft²", "in2": "in²", "degC": "°C", "percent": "%", "count": "", "ratio": "", "ohm": "Ω"}
@@ -33,7 +35,7 @@ def spread(low: float | None, high: float | None, unit: str | None) -> str:
     if bottom == top:
         return amount(bottom, unit)
     if math.isinf(top):
-        return f"{amount(bottom, unit)} or more" if bottom > 0 else "no known bound"
+        return f"{amount(bottom, unit)} or more" if bottom > 0 else _BOUNDLESS
     return f"{amount(bottom, None)} to {amount(top, unit)}"
 
 
@@ -66,9 +68,11 @@ def figure_words(figure: Figure) -> str:
         shown = "unknown"
     else:
         shown = spread(figure.low, figure.high, figure.unit)
+    if shown == _BOUNDLESS:
+        shown = _UNKNOWN
     relation = _RELATIONS.get(figure.relation, figure.relation) if figure.relation else ""
     if relation and figure.text is None and figure.low != figure.high:
-        shown = f"a value of {shown}"
+        shown = "a value that is not known" if shown == _UNKNOWN else f"a value of {shown}"
     return f"{relation} {shown} ({figure.name})".lstrip()
 
 

@@ -14,7 +14,7 @@ _STEP_COLUMNS: Final = ("Symbol", "What", "How", "Value", "Source")
 _UNITS: Final = {"degC": "°C", "ft2": "ft²", "in2": "in²"}
 
 
-def calculation_section(calculation: Calculation, *, folded: str = "open") -> Section:
+def calculation_section(calculation: Calculation, *, folded: str) -> Section:
     """Return the calculation as a section that begins a sheet in print."""
     return Section(
         title=f"Calculation: {calculation.title[:1].lower()}{calculation.title[1:]}",

@@ -31,6 +31,9 @@ TO_CONFIRM: Final = frozenset({Reviewed.FROM_MEMORY, Reviewed.UNVERIFIED})
 
 CONFIRM: Final = "Confirm in the adopted code"
 
+AT_INSPECTION: Final = "To be seen at inspection: "
+"""How the message of a finding begins that is left to the inspection; a list of such findings says it once."""
+
 _MOST_MISSING: Final = 6
 
 
@@ -67,6 +70,21 @@ def message_blocks(group: Group, proposal: Proposal | None) -> Iterator[Block]:
         rows.append(("At", place_names(places, proposal)))
     if rows:
         yield Fields(rows=tuple(rows))
+
+
+def check_blocks(group: Group, proposal: Proposal | None) -> Iterator[Block]:
+    """Yield what is to be seen, each with the places to look at, under a heading that says when."""
+    said = [(_seen(message), places) for message, places in group.messages]
+    if len(said) > 1:
+        yield Items(items=tuple(Item(words=f"{_at(places, proposal)}{message}") for message, places in said))
+        return
+    message, places = said[0]
+    yield Paragraph(words=f"{_at(places, proposal)}{message}", tone="note")
+
+
+def _seen(message: str) -> str:
+    shown = message.removeprefix(AT_INSPECTION)
+    return shown if shown == message else f"{shown[:1].upper()}{shown[1:]}"
 
 
 def remedy_items(group: Group, proposal: Proposal | None) -> tuple[Item, ...]:

@@ -124,7 +124,10 @@ class Card:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A part of a page with a heading. *folded* is empty, ``open`` or ``closed``; *new_sheet* begins one in print."""
+    """A part of a page with a heading. *folded* is empty, ``open`` or ``closed``.
+
+    *new_sheet* begins one in print, unless the part is closed: then print has its heading only.
+    """
 
     title: str
     blocks: tuple[Block, ...]

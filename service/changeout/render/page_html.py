@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import base64
 import hashlib
+from collections.abc import Sequence
 from functools import cache
 from importlib.resources import files
-from typing import Final
+from typing import Any, Final
 
 from jinja2 import DictLoader, Environment, StrictUndefined, Template
 from markupsafe import Markup
 
-from changeout.render.page import Blank, Code, Page, Strong, Words
+from changeout.render.page import Blank, Block, Code, Page, Strong, Words
 from changeout.render.safe_text import printable
 
 STYLE_NAMES: Final = ("page.css", "pictures.css")
@@ -24,7 +25,7 @@ def page_html(page: Page, *, style_address: str | None = None) -> str:
     Its style is written into it, so that it stands alone: allow ``style_hash()`` in a content security policy. With
     *style_address* it is referred to there instead (serve ``style()``).
     """
-    return _template().render(
+    return _template("page.html").render(
         page=page,
         style=None if style_address else Markup(style()),  # noqa: S704 - a packaged file of ours
         style_address=style_address,
@@ -44,15 +45,21 @@ def style_hash() -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(style().encode()).digest()).decode()}'"
 
 
+def blocks_html(blocks: Sequence[Block], *, level: int) -> str:
+    """Return blocks as HTML that stands within another page, their headings from *level* down."""
+    macros: Any = _template("blocks.html").module
+    return str(macros.each(tuple(blocks), level))
+
+
 @cache
-def _template() -> Template:
+def _template(name: str) -> Template:
     folder = files("changeout.render") / "templates"
-    sources = {name: (folder / name).read_text("utf-8") for name in ("page.html", "blocks.html")}
+    sources = {source: (folder / source).read_text("utf-8") for source in ("page.html", "blocks.html")}
     environment = Environment(
         loader=DictLoader(sources), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
     )
     environment.globals.update(words=_parts, shown=printable)
-    return environment.get_template("page.html")
+    return environment.get_template(name)
 
 
 def _parts(words: Words) -> tuple[tuple[str, str], ...]:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout import __version__
-from changeout.domain.findings import Advice, Finding, Outcome, Question, Report
+from changeout.domain.findings import Finding, Question, Report
 from changeout.domain.proposal import Proposal
 from changeout.render.calculation_blocks import calculation_section
-from changeout.render.finding_card import finding_card, message_blocks, section_text
-from changeout.render.groups import Group, by_reason, grouped
+from changeout.render.finding_card import check_blocks, finding_card, section_text
+from changeout.render.groups import Group, alike, asked_words, by_reason, counted, grouped, sorted_findings
 from changeout.render.page import (
     Block,
     Checks,
@@ -39,27 +38,13 @@ VERDICTS: Final = {
 _BASES: Final = {"computed": "computed", "documented": "from a named document", "declared": "declared"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Sorted:
-    """The findings of a report by what a reader does with them."""
-
-    violations: tuple[Finding, ...]
-    waived: tuple[Finding, ...]
-    undetermined: tuple[Finding, ...]
-    conditional: tuple[Finding, ...]
-    near_limit: tuple[Finding, ...]
-    inspection: tuple[Finding, ...]
-    advice: tuple[Finding, ...]
-    satisfied: tuple[Finding, ...]
-    not_applicable: tuple[Finding, ...]
-
-
 def report_page(report: Report, proposal: Proposal | None = None, pictures: Sequence[Picture] = ()) -> Page:
     """Return the report as a page.
 
-    With the *proposal*, circuits and runs go by their own names. *pictures* stand before the calculations.
+    With the *proposal*, circuits and runs go by their own names. *pictures* stand before the calculations. What is
+    there to be looked up is folded away, and in print left out unless it was opened: the rest reads by itself.
     """
-    found = _sorted(report.findings)
+    found = sorted_findings(report.findings)
     blocks = [
         *_head(report),
         *_cards("Corrections", found.violations, proposal),
@@ -69,32 +54,14 @@ def report_page(report: Report, proposal: Proposal | None = None, pictures: Sequ
         *_cards("Close to the limit", found.near_limit, proposal),
         *_cards("Further advice", found.advice, proposal),
         *_inspection(found.inspection, proposal),
+        Section(title="Cautions", blocks=(items(report.cautions),)),
         *_not_applicable(found.not_applicable),
         *_satisfied(found.satisfied),
-        *([Section(title="Pictures", blocks=tuple(pictures), new_sheet=True)] if pictures else []),
-        *(calculation_section(calculation) for calculation in report.calculations),
-        Section(title="Cautions", blocks=(items(report.cautions),)),
+        *_pictures(pictures),
+        *(calculation_section(calculation, folded="closed") for calculation in report.calculations),
     ]
     reference = f" {report.reference}" if report.reference else ""
     return Page(title=f"Review of the panelboard replacement{reference}", blocks=tuple(blocks), footer=_footer(report))
-
-
-def _sorted(findings: Sequence[Finding]) -> _Sorted:
-    def of(outcome: Outcome, *advice: Advice | None) -> tuple[Finding, ...]:
-        return tuple(f for f in findings if f.outcome is outcome and (not advice or f.advice in advice))
-
-    violations = of(Outcome.VIOLATION)
-    return _Sorted(
-        violations=tuple(f for f in violations if f.waived is None),
-        waived=tuple(f for f in violations if f.waived is not None),
-        undetermined=of(Outcome.UNDETERMINED),
-        conditional=of(Outcome.CONDITIONAL),
-        near_limit=of(Outcome.ADVISORY, Advice.NEAR_LIMIT),
-        inspection=of(Outcome.ADVISORY, Advice.INSPECTION),
-        advice=of(Outcome.ADVISORY, Advice.PRACTICE, Advice.READING, None),
-        satisfied=of(Outcome.SATISFIED),
-        not_applicable=of(Outcome.NOT_APPLICABLE),
-    )
 
 
 def _head(report: Report) -> Iterator[Block]:
@@ -130,21 +97,17 @@ def _open(report: Report, findings: Sequence[Finding], proposal: Proposal | None
 
 def question_items(questions: Sequence[Question], proposal: Proposal | None) -> Items:
     """Return the questions, those that ask the same of several places as one, in the order of the first."""
-    asked: dict[tuple[str, tuple[str, ...]], list[Question]] = {}
-    for question in questions:
-        asked.setdefault((question.ask, question.decides), []).append(question)
-    return Items(items=tuple(Item(words=_asked(same, proposal)) for same in asked.values()), numbered=True)
+    return Items(items=tuple(Item(words=_asked(same, proposal)) for same in alike(questions)), numbered=True)
 
 
 def _asked(questions: Sequence[Question], proposal: Proposal | None) -> Words:
-    """Return a question with on how many rules its answer bears, and its places."""
-    first = questions[0]
-    bears_on = f" It bears on {len(first.decides)} rule{'s' if len(first.decides) != 1 else ''}."
+    """Return a question with what its answer settles, and its places."""
+    told = asked_words(questions)
     pointers = [question.pointer for question in questions]
     named = [place_name(pointer, proposal) for pointer in pointers]
     if named == pointers:
-        return joined(f"{first.ask}{bears_on} ", *_codes(pointers))
-    return joined(f"{first.ask}{bears_on} At: {place_names(pointers, proposal)}.")
+        return joined(f"{told} ", *_codes(pointers))
+    return joined(f"{told} At: {place_names(pointers, proposal)}.")
 
 
 def _codes(pointers: Sequence[str]) -> Iterator[str | Code]:
@@ -160,8 +123,9 @@ def _conditions(report: Report, findings: Sequence[Finding], proposal: Proposal 
 
 def _inspection(findings: Sequence[Finding], proposal: Proposal | None) -> Iterator[Block]:
     if findings:
-        checks = Checks(items=tuple(inspection_item(group, proposal) for group in grouped(findings)))
-        yield Section(title=f"To be seen at inspection ({len(findings)})", blocks=(checks,), folded="open")
+        groups = grouped(findings)
+        checks = Checks(items=tuple(inspection_item(group, proposal) for group in groups))
+        yield Section(title=f"To be seen at inspection ({counted(groups)})", blocks=(checks,), folded="open")
 
 
 def inspection_item(group: Group, proposal: Proposal | None) -> Item:
@@ -169,7 +133,7 @@ def inspection_item(group: Group, proposal: Proposal | None) -> Item:
     first = group.first
     return Item(
         words=joined(f"{first.title} ({section_text(first)})"),
-        below=tuple(message_blocks(group, proposal)),
+        below=tuple(check_blocks(group, proposal)),
     )
 
 
@@ -193,7 +157,13 @@ def _not_applicable(findings: Sequence[Finding]) -> Iterator[Block]:
             Item(words=f"{message} ({', '.join(dict.fromkeys(f.reference.section or f.rule for f in same))})")
             for message, same in by_reason(findings)
         )
-        yield Section(title=f"Does not apply ({len(findings)})", blocks=(Items(items=reasons),), folded="open")
+        yield Section(title=f"Does not apply ({len(findings)})", blocks=(Items(items=reasons),), folded="closed")
+
+
+def _pictures(pictures: Sequence[Picture]) -> Iterator[Block]:
+    if pictures:
+        title = f"Pictures ({len(pictures)})"
+        yield Section(title=title, blocks=tuple(pictures), folded="closed", new_sheet=True)
 
 
 def _footer(report: Report) -> Words:

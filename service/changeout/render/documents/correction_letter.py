@@ -9,12 +9,15 @@ from changeout.domain.proposal import Proposal
 from changeout.render.documents.decisions import Decided, Decision, decided
 from changeout.render.documents.frame import by_hand, document_footer, project_fields
 from changeout.render.finding_card import (
+    LABELS,
+    check_blocks,
     confirmation,
     message_blocks,
     remedy_items,
     section_text,
     waiver_words,
 )
+from changeout.render.groups import Group
 from changeout.render.page import (
     Block,
     Item,
@@ -33,9 +36,9 @@ _ADOPTED = "confirm it in the adopted code"
 
 
 def correction_letter(report: Report, proposal: Proposal, decisions: Sequence[Decision] = ()) -> Page:
-    """Return the letter after the reviewer's *decisions*; what nobody decided on is kept."""
+    """Return the letter after the reviewer's *decisions*; what nobody decided on stays where it is."""
     entries = decided(report.findings, decisions)
-    kept = [e for e in entries if e.action in ("keep", "note") and e.group.first.waived is None]
+    kept = [e for e in entries if e.action in ("keep", "note") and not e.is_set_aside]
     corrections = _of(kept, Outcome.VIOLATION)
     open_ = _of(kept, Outcome.UNDETERMINED)
     conditions = _of(kept, Outcome.CONDITIONAL)
@@ -46,6 +49,7 @@ def correction_letter(report: Report, proposal: Proposal, decisions: Sequence[De
         project_fields(report, proposal),
         by_hand("To", "From", "Date"),
         *_opening(corrections, open_, conditions, [*seen, *deferred]),
+        *_opening_of_set_aside(entries),
         *_section("Corrections", "To be corrected before the work can be approved:", corrections, proposal),
         *_information(report, open_, proposal),
         *_section(
@@ -53,7 +57,7 @@ def correction_letter(report: Report, proposal: Proposal, decisions: Sequence[De
         ),
         *_section("To be seen at inspection", "", [*seen, *deferred], proposal),
         *_section("For consideration", "None of these holds up the approval:", advice, proposal),
-        *_set_aside(entries),
+        *_set_aside(entries, proposal),
         Section(title="Cautions", blocks=(items(report.cautions),)),
         Signature(names=("Reviewer", "Date")),
     ]
@@ -88,6 +92,13 @@ def _opening(
     yield Paragraph(words=f"The review of the documents sent leads to {told}.", tone="lead")
 
 
+def _opening_of_set_aside(entries: Sequence[Decided]) -> Iterator[Block]:
+    aside = sum(1 for entry in entries if entry.is_set_aside and entry.group.first.outcome is Outcome.VIOLATION)
+    if aside:
+        told = "1 violation that the review found is" if aside == 1 else f"{aside} violations that the review found are"
+        yield Paragraph(words=f"{told} set aside, with the reason: see the end of the letter.", tone="caution")
+
+
 def _section(
     title: str,
     opening: str,
@@ -106,8 +117,8 @@ def _section(
 def _information(report: Report, entries: Sequence[Decided], proposal: Proposal) -> Iterator[Block]:
     if not entries:
         return
-    rules = {entry.group.first.rule for entry in entries}
-    questions = [q for q in report.questions if rules.intersection(q.decides)]
+    waited_for = {pointer for entry in entries for pointer in entry.group.missing}
+    questions = [question for question in report.questions if question.pointer in waited_for]
     asked: tuple[Block, ...] = (
         (Paragraph(words="Please state, the most useful first:"), question_items(questions, proposal))
         if questions
@@ -131,7 +142,7 @@ def _below(entry: Decided, proposal: Proposal, *, conditions_only: bool) -> Iter
     conditions = dict.fromkeys(f.condition for f in group.findings if f.condition)
     for condition in conditions if conditions_only else ():
         yield Paragraph(words=joined("Condition: ", Strong(condition)))
-    yield from message_blocks(group, proposal)
+    yield from _said(group, proposal)
     remedies = remedy_items(group, proposal)
     if remedies:
         yield Paragraph(words="Ways to correct:" if first.outcome is Outcome.VIOLATION else "What would settle it:")
@@ -142,25 +153,50 @@ def _below(entry: Decided, proposal: Proposal, *, conditions_only: bool) -> Iter
     told = confirmation(first)
     if told is not None:
         yield Paragraph(words=(Strong(told),))
-    if entry.text is not None:
-        name = "Deferred by the reviewer: " if entry.action == "defer" else "Reviewer's note: "
-        yield Paragraph(words=joined(Strong(name.strip()), f" {entry.text}"))
-    elif entry.action == "defer":
-        yield Paragraph(words="Deferred to the inspection by the reviewer.")
+    yield from _decided_words(entry)
 
 
-def _set_aside(entries: Sequence[Decided]) -> Iterator[Block]:
+def _said(group: Group, proposal: Proposal) -> Iterator[Block]:
+    return (check_blocks if group.first.advice is Advice.INSPECTION else message_blocks)(group, proposal)
+
+
+def _decided_words(entry: Decided) -> Iterator[Block]:
+    """Yield what the reviewer decided, where that is more than to keep it."""
+    if entry.action == "defer":
+        told = f"Deferred to the inspection {entry.who}{':' if entry.text else '.'}"
+        yield Paragraph(words=joined(Strong(told), f" {entry.text}" if entry.text else ""))
+    elif entry.text is not None:
+        note = f"Reviewer's note ({entry.who}):" if entry.decision and entry.decision.by else "Reviewer's note:"
+        yield Paragraph(words=joined(Strong(note), f" {entry.text}"))
+    for words in dict.fromkeys(filter(None, map(waiver_words, entry.group.findings))):
+        told = "The reviewer does not accept the waiver. " if entry.action == "keep" else ""
+        yield Paragraph(words=f"{told}{words}")
+
+
+def _set_aside(entries: Sequence[Decided], proposal: Proposal) -> Iterator[Block]:
     """Yield what the letter does not ask for and why, so that nothing of the report goes missing without a word."""
-    told = [
-        Item(
-            words=joined(
-                Strong(entry.group.first.title),
-                f" ({section_text(entry.group.first)}), {entry.group.first.outcome.value}: ",
-                waiver_words(entry.group.first) or f"dropped by the reviewer: {entry.text}",
-            )
-        )
-        for entry in entries
-        if entry.action == "drop" or (entry.group.first.waived is not None and entry.action != "defer")
-    ]
+    told = tuple(_set_aside_item(entry, proposal) for entry in entries if entry.is_set_aside)
     if told:
-        yield Section(title="Set aside", blocks=(Items(items=tuple(told)),))
+        opening = (
+            "The review found these too. This letter does not ask for them, for the reasons given; the report, under "
+            "the decision named below, keeps them."
+        )
+        yield Section(title="Set aside", blocks=(Paragraph(words=opening), Items(items=told, numbered=True)))
+
+
+def _set_aside_item(entry: Decided, proposal: Proposal) -> Item:
+    first = entry.group.first
+    reasons = [*dict.fromkeys(filter(None, map(waiver_words, entry.group.findings)))]
+    if entry.action == "drop":
+        reasons.append(f"Dropped {entry.who}: {entry.text}")
+    below: list[Block] = [*_said(entry.group, proposal)]
+    below += [Paragraph(words=(Strong(reason),)) for reason in reasons]
+    if entry.action == "note":
+        below.append(Paragraph(words=joined(Strong("Reviewer's note:"), f" {entry.text}")))
+    told = confirmation(first)
+    if told is not None:
+        below.append(Paragraph(words=(Strong(told),)))
+    return Item(
+        words=joined(Strong(first.title), f" ({section_text(first)}), {LABELS[first.outcome].lower()}"),
+        below=tuple(below),
+    )

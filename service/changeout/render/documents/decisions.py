@@ -20,12 +20,16 @@ _DECIDABLE: Final = frozenset({Outcome.VIOLATION, Outcome.UNDETERMINED, Outcome.
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Decision:
-    """A reviewer's decision on the findings of a rule: on one subject, or (subject None) on all."""
+    """A reviewer's decision on the findings of a rule: on one subject, or (subject None) on all.
+
+    *text* is the reason or the note, *by* who decided where that is not whoever signs the letter.
+    """
 
     rule: str
     subject: str | None
     action: str
     text: str | None
+    by: str | None = None
 
     def is_about(self, finding: Finding) -> bool:
         """Whether the decision is on this finding."""
@@ -43,6 +47,21 @@ class Decided:
     def action(self) -> str:
         """What was decided; keep where nothing was."""
         return self.decision.action if self.decision else "keep"
+
+    @property
+    def is_set_aside(self) -> bool:
+        """Whether the letter asks nothing for it: it was dropped, or it is waived and the reviewer left it so.
+
+        A waiver comes with the applicant's document, so that the reviewer can overrule it: keep or defer does.
+        """
+        waived = self.group.first.waived is not None
+        return self.action == "drop" or (waived and (self.decision is None or self.action == "note"))
+
+    @property
+    def who(self) -> str:
+        """Who decided, as a sentence says it."""
+        by = self.decision.by if self.decision else None
+        return f"by {by}" if by else "by the reviewer"
 
     @property
     def text(self) -> str | None:

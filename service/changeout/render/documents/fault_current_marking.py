@@ -61,7 +61,7 @@ def fault_current_marking(report: Report, proposal: Proposal) -> Page:
                 rows=(
                     ("At", "line terminals of the panelboard"),
                     ("System", word(proposal.supply.system)),
-                    ("Date of calculation", day(proposal.project.applied_on)),
+                    ("Date of calculation", _calculated_on(proposal)),
                     ("Method", _method(report, proposal)),
                 )
             ),
@@ -79,6 +79,12 @@ def fault_current_marking(report: Report, proposal: Proposal) -> Page:
         Signature(names=("Calculated and verified by", "Date")),
     ]
     return Page(title="Fault-current marking", blocks=tuple(blocks), footer=document_footer(report))
+
+
+def _calculated_on(proposal: Proposal) -> Words:
+    """Return a blank, since nobody said when it is calculated, with the day that the data are of."""
+    applied_on = proposal.project.applied_on.value
+    return joined(Blank(), f" (from the application of {applied_on.isoformat()})" if applied_on else "")
 
 
 def _method(report: Report, proposal: Proposal) -> Words:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from changeout.domain.findings import Advice, Basis, Finding, Outcome, Report
 from changeout.domain.proposal import Proposal
 from changeout.render.documents.frame import by_hand, document_footer, project_fields
-from changeout.render.finding_card import confirmation, message_blocks, section_text
+from changeout.render.finding_card import check_blocks, confirmation, section_text
 from changeout.render.groups import Group, grouped
 from changeout.render.page import (
     Blank,
@@ -70,7 +70,7 @@ def _checks(title: str, findings: Sequence[Finding], proposal: Proposal, *, resu
 def _check(group: Group, proposal: Proposal, *, result: bool) -> Item:
     first = group.first
     told = confirmation(first)
-    below: tuple[Block, ...] = tuple(message_blocks(group, proposal))
+    below: tuple[Block, ...] = tuple(check_blocks(group, proposal))
     if told is not None:
         below = (*below, Paragraph(words=told, tone="note"))
     if result:

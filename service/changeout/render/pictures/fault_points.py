@@ -8,7 +8,7 @@ from typing import Final
 
 from changeout.domain.calculation import Calculation, Result
 from changeout.domain.interval import Interval, greatest
-from changeout.render.amounts import amount, interval_text
+from changeout.render.amounts import interval_text
 
 FAULT_CURRENT: Final = "fault-current"
 LOAD: Final = "load"
@@ -57,8 +57,3 @@ class FaultPoints:
 
     def _results(self, point: str) -> list[Result]:
         return [r for r in self.calculation.results if r.at == point] if self.calculation else []
-
-
-def kiloamperes(value: float | None) -> str | None:
-    """Return a current in amperes as text, or None where it is not known."""
-    return None if value is None else amount(value, "A")
