@@ -47,6 +47,7 @@ def test_a_house_by_the_rule_for_dwelling_services():
     # 0.83 x 200 = 166: 4/0 aluminum (180); the load of 99.17 A needs 1 AWG (100), before any rule on the rating
     assert lines(page)["I_83"]["value"] == pytest.approx(166)
     assert found["smallest conductor by the rule for dwelling services"] == point(211.6)
+    assert found["smallest conductor for its device"] == point(211.6)  # 180 A, rounded up to 200
     assert found["smallest conductor for the calculated load"] == point(83.69)
     assert page["result"] == {"value": 211.6, "low": 211.6, "high": 211.6, "unit": "kcmil"}
     assert words(page)["supply conductor proposed: large enough"].endswith("holds")
@@ -275,3 +276,10 @@ def test_a_ruleset_that_does_not_ask_leaves_its_part_out_and_takes_the_tables():
     assert found["smallest supply conductor"] == point(250)  # the load alone
     assert found["main bonding jumper"] == point(150)
     assert found["grounding electrode conductor"] == point(167.8)
+
+
+def test_the_smallest_conductor_serves_a_load_above_its_device_too():
+    # Table 310.16, copper at 75 degC: 300 A needs 350 kcmil (310 A), the device of 225 A less
+    page = sizes("shop-feeder", {"/load": {"method": "stated", "calculated_load": "300 A", "continuous_share": 0}})
+    assert results(page)["smallest conductor for the calculated load"] == point(350.0)
+    assert page["result"]["value"] == 350.0

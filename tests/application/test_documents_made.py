@@ -5,9 +5,11 @@ import re
 
 import pytest
 
-from changeout.application.documents import DOCUMENTS, FORMS, MOST_DECISIONS, make_document
+from changeout.application.decisions import MOST_DECISIONS
+from changeout.application.documents import DOCUMENTS, FORMS, make_document
 from changeout.application.service import Service
 from changeout.domain.problems import ERRORS, Refusal
+from changeout.render.finding_card import AT_INSPECTION
 from changeout.render.page import BLANK_LINE
 from render.reading import elements, html_tree, markdown_tree, tag, text_of
 
@@ -49,6 +51,12 @@ def section(text, title):
     """What stands under a heading of the second level."""
     found = re.search(rf"^## {re.escape(title)}\n(.*?)(?=^## |^---$|\Z)", text, re.DOTALL | re.MULTILINE)
     return found[1] if found else ""
+
+
+def listed(message):
+    """A message as a list of what is to be seen has it, whose heading says when."""
+    seen = message.removeprefix(AT_INSPECTION)
+    return f"{seen[:1].upper()}{seen[1:]}"
 
 
 def refused(document, *decisions):
@@ -141,7 +149,41 @@ def test_a_kept_finding_stays_where_it_was():
 def test_a_dropped_finding_leaves_with_its_reason():
     text = letter(violating(), {"rule": VIOLATED, "action": "drop", "text": "Replaced by a newer drawing."})
     assert "is less than the available fault current" not in section(text, "Corrections")
-    assert "dropped by the reviewer: Replaced by a newer drawing." in section(text, "Set aside")
+    part = section(text, "Set aside")
+    assert "Dropped by the reviewer: Replaced by a newer drawing." in part
+    assert "is less than the available fault current" in part
+    assert ", violation" in part
+    assert "1 violation that the review found is set aside, with the reason" in text
+    assert "set aside" not in letter(violating())
+
+
+def test_a_dropped_finding_says_who_dropped_it():
+    dropped = {"rule": VIOLATED, "action": "drop", "text": "Newer drawing.", "by": "plan review, desk 4"}
+    assert "Dropped by plan review, desk 4: Newer drawing." in section(letter(violating(), dropped), "Set aside")
+
+
+def test_a_deferred_finding_and_a_note_say_whose_they_are():
+    jumper = "main-bonding-jumper-present-and-sized"
+    text = letter(
+        violating(),
+        {"rule": VIOLATED, "action": "defer", "by": "desk 4"},
+        {"rule": jumper, "action": "note", "text": "See E2.", "by": "desk 5"},
+    )
+    assert "Deferred to the inspection by desk 4." in section(text, "To be seen at inspection")
+    assert "Reviewer's note (by desk 5):** See E2." in section(text, "Information requests")
+
+
+def test_what_is_dropped_is_not_asked_for():
+    document = violating()
+    asked = section(letter(document), "Information requests").split("Until then")[0]
+    assert "/grounding/main_bonding_jumper/kind" in asked
+    dropped = {"rule": "main-bonding-jumper-present-and-sized", "action": "drop", "text": "Seen on the photo."}
+    assert "main_bonding_jumper" not in section(letter(document, dropped), "Information requests")
+
+
+def test_what_is_set_aside_is_still_to_be_confirmed():
+    dropped = {"rule": "main-bonding-jumper-present-and-sized", "action": "drop", "text": "Seen on the photo."}
+    assert "Confirm in the adopted code" in section(letter(violating(), dropped), "Set aside")
 
 
 def test_a_deferred_finding_goes_to_the_inspection():
@@ -149,7 +191,7 @@ def test_a_deferred_finding_goes_to_the_inspection():
     assert "is less than the available fault current" not in section(text, "Corrections")
     part = section(text, "To be seen at inspection")
     assert "is less than the available fault current" in part
-    assert "Deferred by the reviewer:** Read the nameplate." in part
+    assert "Deferred to the inspection by the reviewer:** Read the nameplate." in part
 
 
 def test_a_note_stands_with_its_finding():
@@ -179,13 +221,30 @@ def test_a_waived_violation_is_set_aside_in_sight():
     assert "Waived by the authority: until the new transformer" in section(text, "Set aside")
 
 
-def test_no_finding_goes_missing_from_the_letter():
+@pytest.mark.parametrize("action", ["keep", "note", "defer", "drop"])
+def test_the_reviewer_decides_on_a_waived_violation_too(action):
+    document = violating()
+    document["waivers"] = [{"rule": VIOLATED, "reason": "until the new transformer", "granted_by": "the authority"}]
+    text = letter(document, {"rule": VIOLATED, "action": action, "text": "Words of the reviewer."})
+    title = {"keep": "Corrections", "defer": "To be seen at inspection"}.get(action, "Set aside")
+    shown = section(text, title)
+    for words in ("is less than the available fault current", "Waived by the authority", "Words of the reviewer."):
+        assert words in shown
+    assert ("The reviewer does not accept the waiver." in text) is (action == "keep")
+    for other in {"Corrections", "To be seen at inspection", "Set aside"} - {title}:
+        assert "is less than the available fault current" not in section(text, other)
+
+
+@pytest.mark.parametrize("action", [None, "keep", "note", "defer", "drop"])
+def test_no_finding_goes_missing_from_the_letter(action):
     document = violating()
     report = SERVICE.validate(json.dumps(document).encode())
-    shown = text_of(markdown_tree(letter(document)))
+    open_ = {f.rule for f in report.findings if f.outcome.value not in {"satisfied", "not-applicable"}}
+    decisions = [{"rule": rule, "action": action, "text": "Why."} for rule in sorted(open_)] if action else []
+    shown = text_of(markdown_tree(letter(document, *decisions)))
     for one in report.findings:
         if one.outcome.value not in {"satisfied", "not-applicable"}:
-            assert one.message in shown, one.rule
+            assert listed(one.message) in shown, one.rule
 
 
 def test_a_letter_without_corrections_says_so():
@@ -209,10 +268,12 @@ def test_a_letter_without_corrections_says_so():
         ({"rule": VIOLATED, "action": "note"}, "missing-member", "/decisions/0/text"),
         ({"rule": VIOLATED, "action": "note", "text": "  "}, "bad-text", "/decisions/0/text"),
         ({"rule": VIOLATED, "action": "note", "text": "x" * 2001}, "bad-text", "/decisions/0/text"),
+        ({"rule": VIOLATED, "action": "keep", "by": ""}, "bad-text", "/decisions/0/by"),
+        ({"rule": VIOLATED, "action": "keep", "by": "x" * 201}, "bad-text", "/decisions/0/by"),
         ({"rule": VIOLATED, "action": "keep", "why": "x"}, "unknown-member", "/decisions/0/why"),
-        ({"rule": "no-such-rule", "action": "keep"}, "no-such-finding", "/decisions/0"),
-        ({"rule": VIOLATED, "subject": "/location", "action": "keep"}, "no-such-finding", "/decisions/0"),
-        ({"rule": "not-in-bathroom", "action": "keep"}, "no-such-finding", "/decisions/0"),
+        ({"rule": "no-such-rule", "action": "keep"}, "no-such-finding", "/decisions/0/rule"),
+        ({"rule": VIOLATED, "subject": "/location", "action": "keep"}, "no-such-finding", "/decisions/0/subject"),
+        ({"rule": "not-in-bathroom", "action": "keep"}, "no-such-finding", "/decisions/0/rule"),
     ],
 )
 def test_a_decision_that_cannot_be_taken_is_refused_with_its_place(decision, code, pointer):
@@ -221,6 +282,23 @@ def test_a_decision_that_cannot_be_taken_is_refused_with_its_place(decision, cod
     assert [(e.code, e.pointer) for e in refusal.errors] == [(code, pointer)]
     assert refusal.errors[0].line == 1
     assert code in ERRORS
+
+
+@pytest.mark.parametrize(
+    "decision, told",
+    [
+        ({"rule": f"{VIOLATED}s"}, f"perhaps: {VIOLATED}."),
+        ({"rule": VIOLATED, "subject": "/location"}, "has findings to decide on at /panelboard."),
+        ({"rule": "not-in-bathroom"}, "this rule is satisfied."),
+    ],
+)
+def test_a_decision_without_a_finding_is_told_what_there_is(decision, told):
+    assert told in refused(violating(), {**decision, "action": "keep"}).errors[0].detail
+
+
+def test_all_that_is_wrong_with_decisions_is_told_at_once():
+    wrong = refused(violating(), {"rule": VIOLATED, "action": "drop"}, {"rule": "no", "action": "keep"}, 7)
+    assert [e.pointer for e in wrong.errors] == ["/decisions/0/text", "/decisions/1/rule", "/decisions/2"]
 
 
 def test_two_decisions_on_the_same_finding_are_refused():
@@ -256,7 +334,8 @@ def test_the_marking_has_value_date_and_method():
     current = SERVICE.calculate("fault-current", json.dumps(document).encode())["result"]["value"]
     label = section(text, "Marking")
     assert f"**{round(current):,} A**" in label
-    assert f"**Date of calculation:** {document['project']['applied_on']}" in label
+    applied_on = document["project"]["applied_on"]
+    assert f"**Date of calculation:** {BLANK_LINE} (from the application of {applied_on})" in label
     assert "**Method:** calculated from a stated fault current" in label
 
 
@@ -271,7 +350,7 @@ def test_a_range_is_no_marking():
 def test_the_date_is_blank_where_none_is_stated():
     document = example("office-behind-transformer")
     del document["project"]["applied_on"]
-    assert f"**Date of calculation:** {BLANK_LINE}" in made("fault-current-marking", document)
+    assert f"**Date of calculation:** {BLANK_LINE}\n" in made("fault-current-marking", document)
 
 
 def test_the_sheet_shows_the_steps():
@@ -366,7 +445,7 @@ def test_the_checklist_has_all_that_is_open_arranged_unstated_or_declared():
     for one in report.findings:
         outcome, advice = one.outcome.value, one.advice.value if one.advice else None
         if advice == "inspection" or (outcome == "satisfied" and one.basis.value == "declared"):
-            assert one.message in shown, one.rule
+            assert listed(one.message) in shown, one.rule
         if outcome in {"violation", "undetermined"}:
             assert one.title in text_of(markdown_tree(section(text, "Open in the plan review")))
     for condition in report.conditions:

@@ -114,6 +114,7 @@ def _difference_object(difference: Difference) -> dict[str, Any]:
     return {
         "rule": difference.rule,
         "title": difference.title,
+        "outcome_differs": difference.outcome_differs,
         "answers": {
             label: finding_object(finding, full=False) if finding else None
             for label, finding in difference.answers.items()

@@ -74,7 +74,7 @@ def _is_new(finding: Finding, moved: tuple[Move, ...]) -> bool:
 
 
 def _asked(report: Report) -> tuple[str, ...]:
-    return tuple({p for f in report.findings if f.outcome in _OPEN for p in (*f.inputs, *f.missing, f.subject)})
+    return tuple({p for f in report.findings if f.outcome in _OPEN for p in (*f.inputs, *f.missing)})
 
 
 def _touches(pointer: str, asked: tuple[str, ...]) -> bool:

@@ -22,6 +22,18 @@ PATIENCE_VARIABLE: Final = "CHANGEOUT_PATIENCE_SECONDS"
 BATCH_LINES_VARIABLE: Final = "CHANGEOUT_BATCH_LINES"
 """How many lines a batch may have."""
 
+RATE_VARIABLE: Final = "CHANGEOUT_RATE"
+"""How many requests a client may send in which time."""
+
+PROXIES_VARIABLE: Final = "CHANGEOUT_PROXIES"
+"""How many proxies stand before the service and tell who the client is."""
+
+TRACES_VARIABLE: Final = "CHANGEOUT_TRACES"
+"""Where traces are sent."""
+
+STALL_VARIABLE: Final = "CHANGEOUT_STALL_SECONDS"
+"""After how many seconds without a byte a connection is cut."""
+
 
 class SettingsError(Exception):
     """A variable of the environment has a value that cannot be taken."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any, Final
@@ -16,7 +17,7 @@ from changeout.domain.problems import Refusal
 from changeout.editions.jurisdiction_files import load_jurisdictions
 from changeout.editions.load import load_editions
 from changeout.editions.rows import Edition
-from changeout.intake.members import members
+from changeout.intake.members import member_values
 from changeout.intake.naming import ProposalMembers
 from changeout.intake.read import ReadProposal, read_proposal
 from changeout.review import catalogue
@@ -48,7 +49,7 @@ class Service:
         editions, rules = load_editions(), load_rules()
         since = first_asked(editions)
         rulesets = {name: join(edition, rules, since) for name, edition in editions.items()}
-        read = load_jurisdictions(editions, members(), jurisdictions)
+        read = load_jurisdictions(editions, member_values(), jurisdictions)
         local = {name: local_rulesets(j, editions, rules, since) for name, j in read.items()}
         return cls(
             editions_by_name=editions,
@@ -158,8 +159,7 @@ class Service:
 
     def examples(self) -> tuple[str, ...]:
         """Return the names of the example proposals."""
-        folder = resources.files("changeout.examples")
-        return tuple(sorted(f.name.removesuffix(".json") for f in folder.iterdir() if f.name.endswith(".json")))
+        return tuple(_examples())
 
     def example(self, name: str) -> bytes:
         """Return an example proposal as it is sent.
@@ -167,6 +167,11 @@ class Service:
         Raises:
             KeyError: if there is no such example.
         """
-        if name not in self.examples():
-            raise KeyError(name)
-        return resources.files("changeout.examples").joinpath(f"{name}.json").read_bytes()
+        return _examples()[name]
+
+
+@cache
+def _examples() -> Mapping[str, bytes]:
+    """Return every example by its name. They are read once."""
+    files = {file.name: file for file in resources.files("changeout.examples").iterdir()}
+    return {name.removesuffix(".json"): files[name].read_bytes() for name in sorted(files) if name.endswith(".json")}

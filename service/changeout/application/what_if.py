@@ -14,6 +14,7 @@ from changeout.application.requests import Part, read_request
 from changeout.application.service import Service
 from changeout.domain.findings import Report
 from changeout.domain.problems import DocumentError, Refusal
+from changeout.intake.pointers import LONGEST
 from changeout.intake.read import read_value
 from changeout.intake.reader import MOST_BYTES
 from changeout.review.moves import Move, moves
@@ -23,6 +24,8 @@ MOST_VALUES: Final = 50
 
 MOST_OPERATIONS: Final = 50
 """How many operations a patch may have."""
+
+_OPERATIONS: Final = ("add", "remove", "replace", "move", "copy", "test")
 
 
 def what_if(service: Service, body: bytes) -> dict[str, Any]:
@@ -62,16 +65,29 @@ def _variants(document: Mapping[str, Any], request: Mapping[str, Any]) -> list[t
     pointer, values = sweep.get("pointer"), sweep.get("values")
     if set(sweep) != {"pointer", "values"} or not isinstance(pointer, str) or not isinstance(values, list):
         raise _refusal("/sweep", "wrong-type", "A sweep has a pointer and a list of values.")
+    if len(pointer) > LONGEST:
+        raise _refusal("/sweep/pointer", "bad-text", f"A pointer has at most {LONGEST} characters.")
     if not 1 <= len(values) <= MOST_VALUES:
         raise _refusal("/sweep/values", "too-many", f"A sweep has 1 to {MOST_VALUES} values.")
     return [
         (
             {"value": value},
-            patched(document, [{"op": "add", "path": pointer, "value": value}], "/sweep/pointer"),
+            patched(document, [setting(document, pointer, value)], "/sweep/pointer"),
             f"/sweep/values/{i}",
         )
         for i, value in enumerate(values)
     ]
+
+
+def setting(document: Mapping[str, Any], pointer: str, value: object) -> dict[str, Any]:
+    """Return the operation that gives the member at *pointer* this value, whether it is there already or not."""
+    try:
+        found = jsonpointer.resolve_pointer(document, pointer)
+    except jsonpointer.JsonPointerException:
+        return {"op": "add", "path": pointer, "value": value}
+    # To add at an element of an array would be to insert before it; beyond its end there is nothing to replace.
+    op = "add" if isinstance(found, jsonpointer.EndOfList) else "replace"
+    return {"op": op, "path": pointer, "value": value}
 
 
 def patched(document: Mapping[str, Any], patch: list[Any], at: str) -> Any:  # noqa: ANN401 - any JSON value
@@ -81,6 +97,7 @@ def patched(document: Mapping[str, Any], patch: list[Any], at: str) -> Any:  # n
         Refusal: if the patch is not in order or does not fit the document; *at* is its pointer in the request.
     """
     changed: Any = copy.deepcopy(dict(document))
+    operation: Any = None
     try:
         for operation in copy.deepcopy(patch):
             changed = jsonpatch.apply_patch(changed, [operation], in_place=True)
@@ -95,8 +112,23 @@ def patched(document: Mapping[str, Any], patch: list[Any], at: str) -> Any:  # n
         ValueError,
         AttributeError,
     ) as problem:
-        raise _refusal(at, "bad-patch", f"The patch cannot be applied: {type(problem).__name__}.") from None
+        raise _refusal(at, "bad-patch", f"The patch cannot be applied: {_why(operation, problem)}.") from None
     return changed
+
+
+def _why(operation: object, problem: Exception) -> str:
+    """Return why an operation cannot be applied, without what the document holds there."""
+    path = operation.get("path") if isinstance(operation, dict) else None
+    name = operation.get("op") if isinstance(operation, dict) else None
+    if not isinstance(path, str) or name not in _OPERATIONS:
+        return f"each operation has an op ({', '.join(_OPERATIONS)}) and a path, such as /panelboard/busbar_rating"
+    if len(path) > LONGEST:
+        return f"the path of its {name} has more than {LONGEST} characters"
+    if isinstance(problem, jsonpatch.JsonPatchTestFailed):
+        return f"the test of {path} failed"
+    if isinstance(problem, jsonpatch.InvalidJsonPatch):
+        return f"{name} at {path} lacks its value or its from"
+    return f"{name} at {path}: there is no such place in the proposal"
 
 
 def _check_size(document: object, at: str) -> None:
