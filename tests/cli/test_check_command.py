@@ -158,7 +158,8 @@ class TestText:
     def test_all_lists_the_satisfied_too(self, violating):
         done = run(violating, "--all")
         assert "SATISFIED" in done.stdout
-        assert "NOT-APPLICABLE" in done.stdout
+        assert "Does not apply (" in done.stdout
+        assert "Listed in full: --all." in run(violating).stdout
 
     def test_a_finding_has_figures_place_and_rule(self, violating):
         text = run(violating).stdout
@@ -170,9 +171,9 @@ class TestText:
         line = next(n for n, text in enumerate(lines, 1) if '"panelboard": {' in text)
         assert f"/panelboard ({violating}:{line}:" in block.replace("\n            ", " ")
 
-    def test_questions_and_the_deferring_sentence_come_last(self, undetermined):
+    def test_questions_come_first_where_nothing_is_wrong_and_the_deferring_sentence_last(self, undetermined):
         text = run(undetermined).stdout
-        assert text.index("Counts:") < text.index("Questions") < text.index("Cautions")
+        assert text.index("Questions") < text.index("\nUNDETERMINED ") < text.index("Counts:") < text.index("Cautions")
         report = SERVICE.validate(SERVICE.example(example_with("undetermined")))
         assert report.defers_to in " ".join(text.split())
 

@@ -1,5 +1,6 @@
-"""Colours appear on a terminal only, and only if nobody asked for none."""
+"""On a terminal: colours, unless somebody asked for none, and questions."""
 
+import json
 import os
 import pty
 import subprocess
@@ -29,6 +30,13 @@ def on_a_terminal(*arguments, **variables):
         env={**environment, "TERM": "xterm", **variables},
     )
     os.close(theirs)
+    written = everything(ours)
+    process.wait(timeout=20)
+    return written
+
+
+def everything(ours):
+    """Return what is written to a pseudo-terminal until the other side is closed."""
     written = b""
     while True:
         try:
@@ -39,7 +47,6 @@ def on_a_terminal(*arguments, **variables):
             break
         written += data
     os.close(ours)
-    process.wait(timeout=20)
     return written.decode()
 
 
@@ -60,3 +67,25 @@ def test_an_empty_no_color_asks_for_nothing(proposal):
 
 def test_json_has_no_colours(proposal):
     assert "\x1b" not in on_a_terminal("check", proposal, "--format", "json")
+
+
+def test_a_first_proposal_is_asked_for_and_written(tmp_path):
+    """As somebody at a terminal: three short answers, one of them wrong at first."""
+    ours, theirs = pty.openpty()
+    process = subprocess.Popen(
+        [sys.executable, "-m", "changeout", "new", "--output", "first.json"],
+        stdin=theirs,
+        stdout=theirs,
+        stderr=theirs,
+        cwd=tmp_path,
+    )
+    os.close(theirs)
+    os.write(ours, b"2023\nhouse\n1\ninterior-o\n")
+    shown = everything(ours)
+    process.wait(timeout=20)
+    assert process.returncode == 0
+    document = json.loads((tmp_path / "first.json").read_text())
+    assert document["project"] == {"edition": "2023", "occupancy": "one-family-dwelling"}
+    assert document["work"]["scope"] == "interior-only"
+    for part in ("Edition of the code: ", "  1  one-family-dwelling", "house is none of these", "Next: "):
+        assert part in shown

@@ -103,6 +103,107 @@ class TestAgainstTheService:
         assert client.editions() == SERVICE.editions()
 
 
+class TestMany:
+    def numbered(self, number):
+        document = json.loads(PROPOSAL)
+        document["project"]["reference"] = f"N-{number}"
+        return document
+
+    def told(self, answers):
+        return [a.code if isinstance(a, ProblemError) else a.raw["project"]["reference"] for a in answers]
+
+    def test_each_proposal_gets_its_answer_in_order(self, client):
+        sent = [
+            self.numbered(1),
+            {"changeout": 1},
+            json.dumps(self.numbered(2), indent=2).encode(),
+            b"",
+            b"{]",
+            b'{"changeout": 1, "a\nb": 1}',
+            self.numbered(3),
+        ]
+        refused = "unreadable-proposal"
+        expected = ["N-1", refused, "N-2", refused, "malformed-json", "malformed-json", "N-3"]
+        assert self.told(client.validate_many(sent, detail="findings")) == expected
+
+    def test_many_are_sent_in_requests_that_cannot_block(self, client):
+        proposals = (self.numbered(n) for n in range(60))
+        assert self.told(client.validate_many(proposals, detail="findings")) == [f"N-{n}" for n in range(60)]
+
+    def test_no_more_is_taken_than_is_asked_for(self, client):
+        taken = []
+
+        def proposals():
+            for number in range(1000):
+                taken.append(number)
+                yield self.numbered(number)
+
+        answers = client.validate_many(proposals(), detail="findings")
+        assert next(answers).raw["project"]["reference"] == "N-0"
+        answers.close()
+        assert len(taken) < 30
+
+    def test_nothing_in_nothing_out(self, client):
+        assert list(client.validate_many([])) == []
+
+    def test_the_connection_is_used_again(self, running):
+        with Client(running.url) as client:
+            for _ in range(3):
+                assert len(list(client.validate_many([PROPOSAL, PROPOSAL], detail="findings"))) == 2
+                client.editions()
+            pools = client._session.get_adapter(running.url).poolmanager.pools
+            (pool,) = (pools[key] for key in pools.keys())  # noqa: SIM118 (a container with no iterator of its own)
+            assert (pool.num_connections, pool.num_requests) == (1, 6)
+
+    def test_fewer_answers_than_proposals_is_no_success(self, scripted):
+        url, answers, _ = scripted
+        line = report()[2]
+        answers += [(200, {"Content-Type": "application/x-ndjson"}, line + b"\n")]
+        with Client(url) as client:
+            many = client.validate_many([PROPOSAL, PROPOSAL])
+            assert next(many).edition == "2023"
+            with pytest.raises(ProblemError, match="1 answers came to 2 proposals"):
+                next(many)
+
+    def test_a_request_that_is_refused_whole_is_raised(self, scripted):
+        url, answers, _ = scripted
+        answers += [problem(503, "overloaded")]
+        with Client(url, retries=0) as client, pytest.raises(ProblemError) as refused:
+            list(client.validate_many([PROPOSAL]))
+        assert refused.value.code == "overloaded"
+
+
+class TestTrials:
+    def test_compare(self, client):
+        page = client.compare(PROPOSAL, editions=["2020", "2023"])
+        assert [side["label"] for side in page["sides"]] == ["2020", "2023"]
+        assert len(client.compare(json.loads(PROPOSAL))["sides"]) == len(SERVICE.editions())
+        named = client.compare(PROPOSAL, jurisdictions=["demo-harbor-county"])
+        assert [side["jurisdiction"] for side in named["sides"]] == ["demo-harbor-county"]
+
+    def test_what_if(self, client):
+        pointer = "/panelboard/short_circuit_rating"
+        patched = client.what_if(PROPOSAL, patch=[{"op": "replace", "path": pointer, "value": "1 kA"}])
+        assert patched["variants"][0]["verdict"] == "violations"
+        swept = client.what_if(PROPOSAL, sweep=(pointer, ["1 kA", "22 kA"]), edition="2020")
+        assert [v["value"] for v in swept["variants"]] == ["1 kA", "22 kA"]
+        assert swept["edition"] == "2020"
+        with pytest.raises(ProblemError):
+            client.what_if(PROPOSAL)
+
+
+def test_a_token_is_shown_and_no_password_of_the_machine(tmp_path, monkeypatch):
+    (tmp_path / "netrc").write_text("machine 127.0.0.1 login someone password secret\n")
+    monkeypatch.setenv("NETRC", str(tmp_path / "netrc"))
+    with serving(tmp_path, environment={"CHANGEOUT_TOKEN": "t0ken"}) as guarded:
+        with Client(guarded.url, token="t0ken") as client:
+            assert client.editions() == SERVICE.editions()
+        with Client(guarded.url) as client, pytest.raises(ProblemError) as refused:
+            client.editions()
+    assert (refused.value.status, refused.value.code) == (401, "unauthorized")
+    assert "Authorization: Bearer TOKEN" in refused.value.detail
+
+
 class TestAgainstRareAnswers:
     @pytest.mark.parametrize("status, code", [(429, "too-many-requests"), (503, "overloaded")])
     def test_a_busy_service_is_asked_again_with_the_same_request(self, scripted, status, code):

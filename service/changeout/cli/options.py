@@ -10,6 +10,7 @@ import click
 
 from changeout.application.environment import JURISDICTIONS_VARIABLE
 from changeout.application.service import Service
+from changeout.cli.completion import complete_edition
 from changeout.editions.rows import RulesetError
 
 CANNOT: Final = 2
@@ -38,9 +39,12 @@ def jurisdictions_option(command: F) -> F:
 
 def edition_option(command: F) -> F:
     """Add ``--edition``."""
-    return click.option("--edition", metavar="EDITION", help="Use this edition, such as 2023, whatever else says.")(
-        command
-    )
+    return click.option(
+        "--edition",
+        metavar="EDITION",
+        shell_complete=complete_edition,
+        help="Judge by this edition, such as 2023, whatever the proposal names.",
+    )(command)
 
 
 def loaded(jurisdictions: Path | None) -> Service:

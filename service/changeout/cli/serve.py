@@ -2,23 +2,27 @@
 
 from __future__ import annotations
 
+import gc
+import importlib
 import os
-import shutil
+import resource
 import tempfile
 from collections.abc import Callable, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
 
 import click
-from gunicorn import util
 from gunicorn.app.base import BaseApplication
 
-from changeout.application.environment import JURISDICTIONS_VARIABLE, SettingsError
-from changeout.cli import gunicorn_settings
+from changeout.application.environment import JURISDICTIONS_VARIABLE, STALL_VARIABLE, SettingsError
+from changeout.cli import gunicorn_settings, meter_files
 from changeout.cli.options import CannotError, jurisdictions_option
 from changeout.editions.rows import RulesetError
 
-_METERS_VARIABLE: Final = "PROMETHEUS_MULTIPROC_DIR"
+_APPLICATION: Final = "changeout.wsgi"
+_FILES_KEPT_FREE: Final = 64
+"""How many file descriptors a worker may need for anything but connections."""
 
 
 class _Server(BaseApplication):  # type: ignore[misc]  # gunicorn's own way in: a class with two methods to fill
@@ -36,12 +40,56 @@ class _Server(BaseApplication):  # type: ignore[misc]  # gunicorn's own way in: 
 
     def load(self) -> Callable[..., Any]:
         try:
-            application: Callable[..., Any] = util.import_app("changeout.wsgi:app")
-        except RulesetError as broken:
-            raise CannotError(f"a ruleset cannot be used: {broken}") from None
-        except SettingsError as broken:
-            raise CannotError(str(broken)) from None
-        return application
+            return _application()
+        except (RulesetError, SettingsError) as broken:
+            raise CannotError(_reason(broken)) from None
+
+    def reload(self) -> None:
+        """Load the rulesets again, for the workers to come; if they are not in order, those in use stay."""
+        super().reload()
+        try:
+            self.callable = _application(again=True)
+        except (RulesetError, SettingsError) as broken:
+            click.echo(f"Not loaded again, what was loaded stays in use: {_reason(broken)}", err=True)
+
+
+def _application(*, again: bool = False) -> Callable[..., Any]:
+    """Return the application, made when first asked for, or made *again* from what is on the disk now.
+
+    Raises:
+        RulesetError: if a ruleset cannot be used.
+        SettingsError: if a variable of the environment cannot be taken.
+    """
+    module = importlib.import_module(_APPLICATION)
+    if again:
+        gc.unfreeze()
+        module = importlib.reload(module)
+    application: Callable[..., Any] = module.app
+    return application
+
+
+def _reason(broken: RulesetError | SettingsError) -> str:
+    return f"a ruleset cannot be used: {broken}" if isinstance(broken, RulesetError) else str(broken)
+
+
+def _connections(threads: int) -> int:
+    """Return how many connections a worker may hold, so that it never runs out of file descriptors for them.
+
+    Raises:
+        CannotError: if there are too few file descriptors for so many threads.
+    """
+    files, most = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = gunicorn_settings.worker_connections + _FILES_KEPT_FREE
+    if files < wanted:
+        raised = wanted if most == resource.RLIM_INFINITY else min(most, wanted)
+        # Where that is forbidden, what there is has to do.
+        with suppress(OSError, ValueError):
+            resource.setrlimit(resource.RLIMIT_NOFILE, (raised, most))
+            files = raised
+    connections = min(files, wanted) - _FILES_KEPT_FREE
+    if connections <= threads:
+        raise CannotError(f"{files} open files are allowed, too few for {threads} threads: raise the limit.")
+    return connections
 
 
 @click.command(
@@ -57,15 +105,43 @@ Environment:
   CHANGEOUT_AT_ONCE           how many requests a worker judges at once (4)
   CHANGEOUT_WAITING           how many more may wait; the next gets 503 with Retry-After (16)
   CHANGEOUT_PATIENCE_SECONDS  how long they wait before they get 503 (5)
-  CHANGEOUT_BATCH_LINES       how many lines a batch may have (10000)"""
+  CHANGEOUT_BATCH_LINES       how many lines a batch may have (10000)
+  CHANGEOUT_RATE              how much a client may send, such as 120/minute (no limit)
+  CHANGEOUT_PROXIES           how many proxies in front tell the client's address (0)
+  CHANGEOUT_TRACES            where OpenTelemetry traces are sent (nowhere)
+
+\b
+Signals:
+  TERM  answer what was taken, then end
+  HUP   load the rulesets again; if they are not in order, say so and go on with those in use"""
 )
 @click.option("--bind", default=gunicorn_settings.bind, show_default=True, help="HOST:PORT, or unix:PATH.")
-@click.option("--workers", type=click.IntRange(1, 64), default=gunicorn_settings.workers, show_default=True)
 @click.option(
-    "--threads", type=click.IntRange(1, 64), default=gunicorn_settings.threads, show_default=True, help="Per worker."
+    "--workers",
+    type=click.IntRange(1, 64),
+    default=gunicorn_settings.workers,
+    show_default=True,
+    help="Processes; one for each core is enough.",
+)
+@click.option(
+    "--threads",
+    type=click.IntRange(1, 64),
+    default=gunicorn_settings.threads,
+    show_default=True,
+    help="Per worker; more than judge and wait.",
+)
+@click.option(
+    "--stall",
+    type=click.IntRange(1, 3600),
+    default=20,
+    show_default=True,
+    envvar=STALL_VARIABLE,
+    show_envvar=True,
+    metavar="SECONDS",
+    help="Cut a connection on which no byte moves for so long.",
 )
 @jurisdictions_option
-def serve(bind: str, workers: int, threads: int, jurisdictions: Path | None) -> None:
+def serve(bind: str, workers: int, threads: int, stall: int, jurisdictions: Path | None) -> None:
     """Serve the HTTP interface until told to stop.
 
     The rulesets are loaded before the first worker starts: a broken one is named, and nothing starts. The interface
@@ -73,10 +149,36 @@ def serve(bind: str, workers: int, threads: int, jurisdictions: Path | None) -> 
     """
     if jurisdictions is not None:
         os.environ[JURISDICTIONS_VARIABLE] = str(jurisdictions)
+    os.environ[STALL_VARIABLE] = str(stall)
     settings: dict[str, Any] = {"bind": bind, "workers": workers, "threads": threads}
-    if workers > 1 and _METERS_VARIABLE not in os.environ:
-        folder = tempfile.mkdtemp(prefix="changeout-meters-")
-        os.environ[_METERS_VARIABLE] = folder
-        # Only the first process calls this, when all workers are gone.
-        settings["on_exit"] = lambda _: shutil.rmtree(folder)
+    settings["worker_connections"] = _connections(threads)
+    _check_heartbeats()
+    if workers > 1:
+        settings |= _counting_together()
     _Server(settings).run()
+
+
+def _check_heartbeats() -> None:
+    """See that there is a place for the files by which workers show that they live.
+
+    Raises:
+        CannotError: if nothing can be written anywhere.
+    """
+    if gunicorn_settings.worker_tmp_dir is None:
+        try:
+            tempfile.gettempdir()
+        except FileNotFoundError:
+            raise CannotError("nothing can be written: make /dev/shm or a temporary folder writable.") from None
+
+
+def _counting_together() -> dict[str, Any]:
+    """Return the settings that remove the folder of shared meters at the end; the environment names it from now on."""
+    if meter_files.FOLDER_VARIABLE in os.environ:
+        return {}
+    folder = meter_files.made_folder(os.environ)
+    if folder is None:
+        click.echo("Nowhere to write: each worker counts alone.", err=True)
+        return {}
+    os.environ[meter_files.FOLDER_VARIABLE] = folder
+    # Only the first process calls this, when all workers are gone.
+    return {"on_exit": lambda _: meter_files.remove_folder(folder)}
