@@ -9,13 +9,14 @@ import socket
 import subprocess
 import sys
 import time
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-START_LIMIT_S = 20.0
+START_LIMIT_S = 60.0
+END_LIMIT_S = 30.0
 ANSWER_LIMIT_S = 20.0
 
 
@@ -38,13 +39,23 @@ class Served:
 
 
 @contextmanager
-def serving(folder: Path, *options: str, environment: Mapping[str, str] | None = None) -> Iterator[Served]:
-    """Start the service, with further variables in its environment, wait until it listens, and end it."""
-    out, err = folder / "out", folder / "err"
+def serving(
+    folder: Path,
+    *options: str,
+    environment: Mapping[str, str] | None = None,
+    before: Sequence[str] = (),
+    out: Path | None = None,
+) -> Iterator[Served]:
+    """Start the service, with further variables in its environment, wait until it listens, and end it.
+
+    *before* is a command that runs the rest as its own; *out* takes the log instead of a file in *folder*.
+    """
+    out, err = out or folder / "out", folder / "err"
     inherited = {k: v for k, v in os.environ.items() if not k.startswith(("CHANGEOUT_", "PROMETHEUS_"))}
     with out.open("wb") as stdout, err.open("wb") as stderr:
         process = subprocess.Popen(
             [
+                *before,
                 sys.executable,
                 "-m",
                 "changeout",
@@ -61,7 +72,11 @@ def serving(folder: Path, *options: str, environment: Mapping[str, str] | None =
         yield Served(_port(process, err), process, out, err)
     finally:
         process.terminate()
-        process.wait(timeout=START_LIMIT_S)
+        try:
+            process.wait(timeout=END_LIMIT_S)
+        finally:
+            process.kill()
+            process.wait()
 
 
 def _port(process: subprocess.Popen[bytes], err: Path) -> int:

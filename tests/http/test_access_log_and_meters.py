@@ -6,6 +6,8 @@ import re
 import pytest
 import requests
 
+from changeout.web.app import create_app
+from changeout.web.settings import Settings
 from serving import serving
 
 TOLD = {
@@ -80,6 +82,28 @@ def test_meters_count_by_route_verdict_and_code(client, proposal):
     assert grown(f'changeout_validations_total{{edition="2023",verdict="{verdict}"}}') == 1
     assert grown('changeout_refusals_total{code="malformed-json"}') == 1
     assert "changeout_build{" in after
+
+
+def test_findings_are_counted_by_outcome_and_open_ones_by_rule(service):
+    client = create_app(Settings(), service).test_client()
+    body = service.example("half-known-dwelling")
+    report = client.post("/v1/validations", data=body, content_type="application/json").json
+    with client.post(
+        "/v1/validations/batch", data=b" ".join(body.split()), content_type="application/x-ndjson"
+    ) as batch:
+        assert batch.data
+    meters = client.get("/metrics").text
+    edition = report["ruleset"]["edition"]
+    for outcome, number in report["counts"].items():
+        if outcome != "waived":
+            assert f'changeout_findings_total{{edition="{edition}",outcome="{outcome}"}} {2.0 * number}' in meters
+    open_findings = [f for f in report["findings"] if f["outcome"] in {"violation", "undetermined"}]
+    assert open_findings
+    told = re.findall(
+        r'^changeout_open_findings_total\{outcome="([\w-]+)",rule="([\w-]+)"\} (\S+)', meters, re.MULTILINE
+    )
+    assert sum(float(number) for _, _, number in told) == 2 * len(open_findings)
+    assert {rule for _, rule, _ in told} == {f["rule"] for f in open_findings}
 
 
 def test_callers_cannot_make_new_series(client):

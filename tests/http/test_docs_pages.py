@@ -45,6 +45,19 @@ def test_raw_html_in_a_page_comes_out_as_text():
     assert 'href="javascript' not in content
 
 
+def test_a_comment_is_left_out():
+    content = _from_markdown("# A\n\n<!-- from here -->\n\n| a |\n|---|\n| 1 |\n\n<!-- to here -->\nand on\n")
+    assert "here" not in content
+    assert "<td>1</td>" in content
+    assert "and on" in content
+
+
+def test_neighbouring_pages_are_led_to_where_they_are_served():
+    content = _from_markdown("[a](rules.md#some-rule), [b](api.md), [c](https://example.org/x.md), [d](/docs)\n")
+    for address in ("/docs/rules#some-rule", "/docs/api", "https://example.org/x.md", "/docs"):
+        assert f'href="{address}"' in content
+
+
 def test_headings_have_anchors_and_tables_are_read():
     content = _from_markdown("# One\n\n## What it asks, and why\n\n| a | b |\n|---|---|\n| 1 | 2 |\n")
     assert 'id="what-it-asks-and-why"' in content

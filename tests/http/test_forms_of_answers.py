@@ -109,5 +109,36 @@ def test_a_decision_on_nothing_is_refused_with_its_place(client, proposal):
         "/v1/documents/correction-letter", data=json.dumps(body, indent=1), content_type="application/json"
     )
     (error,) = response.json["errors"]
-    assert (error["code"], error["pointer"]) == ("no-such-finding", "/decisions/0")
+    assert (error["code"], error["pointer"]) == ("no-such-finding", "/decisions/0/rule")
     assert error["line"] > 1
+
+
+def test_a_dropped_finding_is_set_aside_with_reason_and_name(client, proposal):
+    document = json.loads(proposal)
+    document["panelboard"]["short_circuit_rating"] = "5 kA"
+    decision = {
+        "rule": "short-circuit-rating-at-least-fault-current",
+        "subject": "/panelboard",
+        "action": "drop",
+        "text": "A newer nameplate was seen.",
+        "by": "desk 4",
+    }
+    response = client.post(
+        "/v1/documents/correction-letter",
+        data=json.dumps({"proposal": document, "decisions": [decision]}),
+        content_type="application/json",
+        headers={"Accept": "text/markdown"},
+    )
+    assert response.status_code == 200
+    set_aside = response.text[response.text.index("## Set aside") :]
+    assert "Dropped by desk 4: A newer nameplate was seen." in set_aside
+    assert "less than the available fault current" in set_aside
+
+
+def test_the_schema_that_is_served_says_who_needs_a_member_and_when(client):
+    schema = client.get("/v1/schemas/proposal").json
+    said = schema["$defs"]["Source"]["properties"]["impedance_percent"]
+    assert "short-circuit-rating-at-least-fault-current" in said["x-topics"]
+    assert said["x-stage"] == "intake"
+    assert said["x-found-at"] == "the nameplate of the transformer"
+    assert said["x-shown-when"]["words"] == "unless kind is stated"

@@ -17,6 +17,7 @@ def test_every_response_says_what_answered(client, service, path):
     assert headers["Changeout-Ruleset"] == service.digest
     assert headers["X-Content-Type-Options"] == "nosniff"
     assert headers["Referrer-Policy"] == "no-referrer"
+    assert headers["Cross-Origin-Resource-Policy"] == headers["Cross-Origin-Opener-Policy"] == "same-origin"
     assert "default-src 'none'" in headers["Content-Security-Policy"]
     assert "frame-ancestors 'none'" in headers["Content-Security-Policy"]
     assert headers["Cache-Control"]

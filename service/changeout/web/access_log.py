@@ -6,7 +6,8 @@ import json
 import logging
 import sys
 import time
-from typing import Final
+from contextlib import suppress
+from typing import Final, TextIO
 
 from flask import Flask, Response, g, request
 
@@ -16,12 +17,32 @@ from changeout.web.metrics import UNMATCHED, Meters, bounded_method
 _ACCESS: Final = logging.getLogger("changeout.access")
 
 
+class _Lines(logging.StreamHandler[TextIO]):
+    """Lines on a stream. That none can be written is said once on standard error; no request suffers from it."""
+
+    _failing = False
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Write a line."""
+        failed_before, self._failing = self._failing, False
+        super().emit(record)
+        if self._failing and not failed_before:
+            with suppress(OSError):
+                sys.stderr.write("The log cannot be written; requests are answered all the same.\n")
+                sys.stderr.flush()
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: ARG002, N802 - as the library calls it
+        """Note that a line could not be written; its text is told nowhere else."""
+        self._failing = True
+
+
 def log_to_stdout() -> None:
     """Send the lines of the access log and of faults to standard output."""
-    handler = logging.StreamHandler(sys.stdout)
+    handler = _Lines(sys.stdout)
     handler.setFormatter(logging.Formatter("%(message)s"))
     log = logging.getLogger("changeout")
-    log.addHandler(handler)
+    # Set, not added: the application may be loaded again.
+    log.handlers = [handler]
     log.setLevel(logging.INFO)
     log.propagate = False
 
@@ -39,7 +60,7 @@ def register_access_log(app: Flask, meters: Meters) -> None:
         started = g.started
         told = _told(response)
         if g.judged is not None:
-            meters.validations.labels(g.judged.verdict, g.judged.edition).inc()
+            meters.count(g.judged.report)
         if g.problem_code is not None:
             meters.refusals.labels(g.problem_code).inc()
 

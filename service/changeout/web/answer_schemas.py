@@ -109,6 +109,7 @@ ANSWER_SCHEMAS: Final[Mapping[str, Schema]] = {
                         "changes": _list(
                             {"type": "string", "enum": ["new", "gone", "effect", "renumbered", "parameter"]}
                         ),
+                        "text": _TEXT,
                         "from": {"anyOf": [_ref("RuleRow"), {"type": "null"}]},
                         "to": _ref("RuleRow"),
                         "source": _TEXT,

@@ -5,9 +5,13 @@ from __future__ import annotations
 import re
 from collections import defaultdict
 from collections.abc import Callable
+from importlib import import_module
+from typing import Any
 
 from flask import Blueprint, Flask, Response, g, request
+from werkzeug.middleware.proxy_fix import ProxyFix
 
+from changeout.application.environment import RATE_VARIABLE, TRACES_VARIABLE, SettingsError
 from changeout.application.service import Service
 from changeout.domain.problems import Refusal
 from changeout.web.access_log import register_access_log
@@ -24,6 +28,7 @@ from changeout.web.operations import OPERATIONS
 from changeout.web.pages import assets
 from changeout.web.parameters import check_path, read_query
 from changeout.web.problems import register_problems
+from changeout.web.review_page import register_review
 from changeout.web.settings import Settings
 from changeout.web.token import register_token
 
@@ -33,6 +38,7 @@ def create_app(settings: Settings, service: Service | None = None) -> Flask:
 
     Raises:
         RulesetError: if a ruleset cannot be loaded.
+        SettingsError: if a setting cannot be taken.
     """
     serving = Service.load(settings.jurisdictions) if service is None else service
     site = Site(
@@ -46,13 +52,33 @@ def create_app(settings: Settings, service: Service | None = None) -> Flask:
     # An address with doubled slashes is another address: answered with 404, never with a redirect.
     app.url_map.merge_slashes = False
     app.register_blueprint(_operations(site))
+    register_review(app, site, settings.token)
     # After a request, what was registered last runs first: the log sees the finished response.
     register_access_log(app, site.meters)
+    if settings.traces is not None:
+        _extra("changeout.web.tracing", "otel", TRACES_VARIABLE).register_tracing(app, settings.traces)
     register_headers(app, serving.digest)
+    if settings.rate is not None:
+        _extra("changeout.web.rates", "limits", RATE_VARIABLE).register_rates(app, settings.rate)
     # What is asked before a request, in the order written: the refusal of a token has an id and is logged.
     register_token(app, settings.token)
     register_problems(app)
+    if settings.proxies:
+        trusted = ProxyFix(app.wsgi_app, x_for=settings.proxies, x_proto=0, x_host=0)
+        app.wsgi_app = trusted  # type: ignore[method-assign]  # the framework's own way to wrap an application
     return app
+
+
+def _extra(module: str, extra: str, variable: str) -> Any:  # noqa: ANN401 - a module
+    """Return a module that needs further packages.
+
+    Raises:
+        SettingsError: if they are not installed.
+    """
+    try:
+        return import_module(module)
+    except ModuleNotFoundError as missing:
+        raise SettingsError(f"{variable} needs the package {missing.name}: install changeout[{extra}].") from None
 
 
 def _operations(site: Site) -> Blueprint:

@@ -26,19 +26,28 @@ def read_body(request: Request) -> bytes:
         Refusal: ``unsupported-media-type``, ``body-too-large`` or ``body-truncated``.
     """
     _check_media_type(request, _JSON)
+    return read_whole(request, MOST_BYTES)
+
+
+def read_whole(request: Request, most: int) -> bytes:
+    """Return the body of *request* if all of it has come and it has at most *most* bytes.
+
+    Raises:
+        Refusal: ``body-too-large`` or ``body-truncated``.
+    """
     announced = request.content_length
-    if announced is not None and announced > MOST_BYTES:
-        raise _too_large()
-    request.max_content_length = MOST_BYTES + 1
+    if announced is not None and announced > most:
+        raise _too_large(most)
+    request.max_content_length = most + 1
     try:
         body = request.get_data(cache=False)
     except RequestEntityTooLarge:
-        raise _too_large() from None
+        raise _too_large(most) from None
     except Exception as broken:
         # The server's own stream errors have no common base: whatever breaks while reading, the body is not whole.
         raise _truncated() from broken
-    if len(body) > MOST_BYTES:
-        raise _too_large()
+    if len(body) > most:
+        raise _too_large(most)
     if announced is not None and len(body) != announced:
         raise _truncated()
     return body
@@ -72,8 +81,8 @@ def _unsupported(taken: str, detail: str) -> Refusal:
     return Refusal("unsupported-media-type", detail, headers=(("Accept", taken), ("Accept-Encoding", "identity")))
 
 
-def _too_large() -> Refusal:
-    return Refusal("body-too-large", f"The body may have {MOST_BYTES:,} bytes.")
+def _too_large(most: int) -> Refusal:
+    return Refusal("body-too-large", f"The body may have {most:,} bytes.")
 
 
 def _truncated() -> Refusal:

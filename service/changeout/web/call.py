@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from changeout.application.service import Service
+from changeout.domain.findings import Report
 from changeout.domain.problems import Refusal
 from changeout.web.gate import Gate
 from changeout.web.metrics import Meters
@@ -52,11 +53,24 @@ class Call:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Judged:
-    """What the log and the meters may know of a validation."""
+    """What the log and the meters may know of a validation: its report, of which the log tells three words."""
 
-    decision_id: str
-    verdict: str
-    edition: str
+    report: Report
+
+    @property
+    def decision_id(self) -> str:
+        """Which decision it is, on any machine."""
+        return self.report.decision_id
+
+    @property
+    def verdict(self) -> str:
+        """Its verdict."""
+        return self.report.verdict
+
+    @property
+    def edition(self) -> str:
+        """The edition that it judges by."""
+        return self.report.ruleset.edition
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -25,6 +25,9 @@ PAGE_POLICY: Final = (
 Reports and documents stand alone, so one style sheet, known by its digest, may be written into a page.
 """
 
+FORM_POLICY: Final = PAGE_POLICY.replace("form-action 'none'", "form-action 'self'")
+"""For the one page with a form, which is sent here and nowhere else."""
+
 
 def register_headers(app: Flask, ruleset_digest: str) -> None:
     """Give each request of *app* an id and each response its headers."""
@@ -41,7 +44,9 @@ def register_headers(app: Flask, ruleset_digest: str) -> None:
         response.headers[REQUEST_ID] = g.request_id
         response.headers["X-Content-Type-Options"] = "nosniff"
         response.headers["Referrer-Policy"] = "no-referrer"
-        response.headers["Content-Security-Policy"] = PAGE_POLICY if is_page else POLICY
+        response.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+        response.headers["Cross-Origin-Opener-Policy"] = "same-origin"
+        response.headers.setdefault("Content-Security-Policy", PAGE_POLICY if is_page else POLICY)
         response.headers.setdefault("Cache-Control", "no-store")
         return response
 

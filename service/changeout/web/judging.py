@@ -8,12 +8,12 @@ from typing import Any, Final
 
 from changeout.application.calculations import CALCULATIONS
 from changeout.application.documents import DOCUMENTS, FORMS
+from changeout.application.reports import REPORT_FORMS
 from changeout.application.service import DETAILS, Service
 from changeout.web import views
 from changeout.web.batch import NDJSON
 from changeout.web.call import JSON
 from changeout.web.operation import Body, Operation, Parameter, Produces, editions_of, json_form
-from changeout.web.representations import REPORT_FORMS
 
 _EDITION_INSTEAD: Final = Parameter(
     name="edition",
@@ -38,6 +38,7 @@ _JSON_PROBLEMS: Final = (
     "byte-order-mark",
     "not-utf-8",
     "nesting-too-deep",
+    "too-many-values",
     "empty-body",
     "body-truncated",
     "body-too-large",

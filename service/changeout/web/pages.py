@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from itertools import pairwise
+from typing import Final
 
 from jinja2 import Environment, StrictUndefined, Template
 from markdown_it import MarkdownIt
@@ -15,6 +17,11 @@ from markdown_it.token import Token
 from markupsafe import Markup
 
 from changeout.domain.problems import ERRORS, PROBLEMS
+
+_INDEX: Final = "index"
+_PAGE: Final = re.compile(r"^([a-z-]+)\.md(?=#|$)")
+_COMMENT: Final = re.compile(r"^<!--.*?-->$", re.MULTILINE)
+_LINK: Final = re.compile(r"^- \[(?P<words>[^]]+)\]\((?P<page>[a-z-]+)\.md\)")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,6 +41,9 @@ def assets() -> Mapping[str, Asset]:
     wanted = (
         (own, "pages.css", style),
         (own, "interface.js", script),
+        (own, "review.css", style),
+        (own, "review.js", script),
+        (files("changeout.render") / "templates", "pictures.css", style),
         (viewer, "swagger-ui-bundle.js", script),
         (viewer, "swagger-ui.css", style),
         (viewer, "favicon-32x32.png", "image/png"),
@@ -59,8 +69,20 @@ def page(name: str) -> bytes:
         KeyError: if there is no such page.
     """
     title = titles()[name]
-    links = sorted((linked, words) for linked, words in titles().items() if linked)
-    return _template("page").render(title=title, content=_content(name), links=links, interactive=not name).encode()
+    return (
+        _template("page").render(title=title, content=_content(name), groups=_contents(), interactive=not name).encode()
+    )
+
+
+def _contents() -> Mapping[str, Sequence[tuple[str, str]]]:
+    """Return the pages in the order of the page "index": under each of its headings, names and words of its links."""
+    found: dict[str, list[tuple[str, str]]] = {}
+    for line in _sources()[_INDEX].read_text("utf-8").splitlines():
+        if line.startswith("## "):
+            found[line.removeprefix("## ")] = []
+        elif link := _LINK.search(line):
+            found[next(reversed(found))].append((link["page"], link["words"]))
+    return found
 
 
 def _content(name: str) -> Markup:
@@ -80,12 +102,16 @@ def _sources() -> dict[str, Traversable]:
 
 
 def _from_markdown(text: str) -> Markup:
-    """Return the content of a page; raw HTML in *text* comes out as text."""
+    """Return the content of a page; a comment on lines of its own is left out, other raw HTML comes out as text."""
     reader = MarkdownIt("commonmark", {"html": False}).enable("table")
-    tokens = reader.parse(text)
+    tokens = reader.parse(_COMMENT.sub("", text))
     for opening, inline in pairwise(tokens):
         if opening.type == "heading_open":
             opening.attrSet("id", _anchor(inline))
+        for link in inline.children or ():
+            if link.type == "link_open":
+                # On a code host a page leads to its neighbour's file, here to where that is served.
+                link.attrSet("href", _PAGE.sub(r"/docs/\1", str(link.attrGet("href"))))
     return Markup(reader.renderer.render(tokens, reader.options, {}))  # noqa: S704 (it escapes all the source says)
 
 

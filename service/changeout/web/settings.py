@@ -12,7 +12,10 @@ from changeout.application.environment import (
     BATCH_LINES_VARIABLE,
     JURISDICTIONS_VARIABLE,
     PATIENCE_VARIABLE,
+    PROXIES_VARIABLE,
+    RATE_VARIABLE,
     TOKEN_VARIABLE,
+    TRACES_VARIABLE,
     WAITING_VARIABLE,
     SettingsError,
 )
@@ -29,6 +32,9 @@ class Settings:
         waiting: How many more may wait for that.
         patience_s: How long they wait, in seconds, before they are turned away.
         batch_lines: How many lines a batch may have.
+        rate: How much a client may send, such as ``120/minute``; None is without limit.
+        proxies: How many proxies in front each add the address that they were asked from.
+        traces: Where traces are sent, as a URL; None is nowhere.
     """
 
     jurisdictions: Path | None = None
@@ -37,6 +43,9 @@ class Settings:
     waiting: int = 16
     patience_s: float = 5.0
     batch_lines: int = 10_000
+    rate: str | None = None
+    proxies: int = 0
+    traces: str | None = None
 
     @classmethod
     def from_environment(cls, environment: Mapping[str, str]) -> Settings:
@@ -54,12 +63,21 @@ class Settings:
             waiting=_count(environment, WAITING_VARIABLE, usual.waiting, least=0),
             patience_s=_seconds(environment, PATIENCE_VARIABLE, usual.patience_s),
             batch_lines=_count(environment, BATCH_LINES_VARIABLE, usual.batch_lines, least=1),
+            rate=environment.get(RATE_VARIABLE, "") or None,
+            proxies=_count(environment, PROXIES_VARIABLE, usual.proxies, least=0),
+            traces=_address(environment.get(TRACES_VARIABLE, "")),
         )
 
 
 def _token(text: str) -> str | None:
     if any(not "!" <= c <= "~" for c in text):
         raise SettingsError(f"{TOKEN_VARIABLE} may have visible ASCII characters only, and no blank.")
+    return text or None
+
+
+def _address(text: str) -> str | None:
+    if text and not text.startswith(("http://", "https://")):
+        raise SettingsError(f"{TRACES_VARIABLE} is the URL of a collector, such as http://127.0.0.1:4318/v1/traces.")
     return text or None
 
 

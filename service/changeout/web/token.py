@@ -13,7 +13,7 @@ from flask import Flask, request
 from changeout.domain.problems import Refusal
 
 ASKED_UNDER: Final = "/v1/"
-_CHALLENGE: Final = 'Bearer realm="changeout"'
+CHALLENGE: Final = 'Bearer realm="changeout"'
 
 
 def register_token(app: Flask, token: str | None) -> None:
@@ -36,10 +36,10 @@ def _check(authorization: str | None, expected: bytes) -> None:
         Refusal: ``unauthorized``.
     """
     if authorization is None:
-        raise _refusal("Send the header Authorization: Bearer TOKEN.", _CHALLENGE)
+        raise _refusal("Send the header Authorization: Bearer TOKEN.", CHALLENGE)
     scheme, _, given = authorization.partition(" ")
     if scheme.lower() != "bearer" or not hmac.compare_digest(given.strip().encode(), expected):
-        raise _refusal("This token is not the one that this service takes.", f'{_CHALLENGE}, error="invalid_token"')
+        raise _refusal("This token is not the one that this service takes.", f'{CHALLENGE}, error="invalid_token"')
 
 
 def _refusal(detail: str, challenge: str) -> Refusal:

@@ -6,11 +6,12 @@ from collections.abc import Mapping
 from typing import Any, Final
 
 from changeout.application.compare import MOST_SIDES
-from changeout.application.documents import MOST_DECISIONS, MOST_TEXT
+from changeout.application.decisions import MOST_DECISIONS, MOST_NAME, MOST_TEXT
 from changeout.application.what_if import MOST_OPERATIONS, MOST_VALUES
 from changeout.domain.findings import Outcome, Reviewed
 from changeout.domain.problems import ERRORS, PROBLEMS
 from changeout.domain.vocabulary import EDITIONS
+from changeout.intake.pointers import LONGEST
 from changeout.render.documents.decisions import ACTIONS
 from changeout.render.report_schema import VERDICTS
 
@@ -20,7 +21,7 @@ _TEXT: Final[Schema] = {"type": "string"}
 _MAYBE_TEXT: Final[Schema] = {"type": ["string", "null"]}
 _FLAG: Final[Schema] = {"type": "boolean"}
 _COUNT: Final[Schema] = {"type": "integer", "minimum": 0}
-_POINTER: Final[Schema] = {"type": "string", "pattern": "^(/.*)?$", "description": "JSON Pointer (RFC 6901)."}
+_POINTER: Final[Schema] = {"type": "string", "pattern": "^(/[\\s\\S]*)?$", "description": "JSON Pointer (RFC 6901)."}
 _DIGEST: Final[Schema] = {"type": "string", "pattern": "^sha256:[0-9a-f]{64}$"}
 _VERDICT: Final[Schema] = {"type": "string", "enum": list(VERDICTS)}
 _OUTCOMES: Final = [outcome.value for outcome in Outcome]
@@ -56,20 +57,30 @@ _HEAD: Final[Mapping[str, Schema]] = {"verdict": _VERDICT, "headline": _TEXT}
 _MOVE: Final = _closed(
     {"rule": _TEXT, "subject": _POINTER, "before": _MAYBE_OUTCOME, "after": _MAYBE_OUTCOME, "message": _TEXT}
 )
+
+
+def _operation(names: list[str], **needed: Schema) -> Schema:
+    return {
+        "type": "object",
+        "required": ["op", "path", *needed],
+        "properties": {"op": {"type": "string", "enum": names}, "path": _POINTER, **needed},
+    }
+
+
 _OPERATION: Final[Schema] = {
-    "type": "object",
-    "required": ["op", "path"],
-    "properties": {
-        "op": {"type": "string", "enum": ["add", "remove", "replace", "move", "copy", "test"]},
-        "path": _POINTER,
-        "from": _POINTER,
-        "value": {},
-    },
-    "description": "An operation of RFC 6902.",
+    "anyOf": [
+        _operation(["add", "replace", "test"], value={}),
+        _operation(["remove"]),
+        _operation(["move", "copy"], **{"from": _POINTER}),
+    ],
+    "description": "An operation of RFC 6902; members that it does not know are passed over.",
 }
 _PATCH: Final[Schema] = {"type": "array", "minItems": 1, "maxItems": MOST_OPERATIONS, "items": _OPERATION}
 _SWEEP: Final = _closed(
-    {"pointer": _POINTER, "values": {"type": "array", "minItems": 1, "maxItems": MOST_VALUES, "items": {}}}
+    {
+        "pointer": {**_POINTER, "maxLength": LONGEST},
+        "values": {"type": "array", "minItems": 1, "maxItems": MOST_VALUES, "items": {}},
+    }
 )
 _NOTHING: Final[Schema] = {"type": "null"}
 _UNREADABLE: Final = _list(
@@ -84,13 +95,34 @@ _DECISIONS: Final[Schema] = {
     "type": ["array", "null"],
     "maxItems": MOST_DECISIONS,
     "items": _closed(
-        {"rule": _TEXT, "action": {"type": "string", "enum": list(ACTIONS)}},
         {
-            "subject": {**_MAYBE_TEXT, "description": "Null for all findings of the rule."},
-            "text": {"type": ["string", "null"], "minLength": 1, "maxLength": MOST_TEXT},
+            "rule": {**_TEXT, "description": "A rule with a finding that is neither satisfied nor not applicable."},
+            "action": {
+                "type": "string",
+                "enum": list(ACTIONS),
+                "description": (
+                    "keep asks for it, a waived violation too; drop asks for nothing and lists it with its reason "
+                    "under Set aside; defer leaves it to the inspection; note leaves it where it is, with the text."
+                ),
+            },
+        },
+        {
+            "subject": {**_MAYBE_TEXT, "description": "The finding's subject; null for all findings of the rule."},
+            "text": {
+                "type": ["string", "null"],
+                "minLength": 1,
+                "maxLength": MOST_TEXT,
+                "description": "The reason or the note; drop and note need it.",
+            },
+            "by": {
+                "type": ["string", "null"],
+                "minLength": 1,
+                "maxLength": MOST_NAME,
+                "description": "Who decided; null for whoever signs the letter.",
+            },
         },
     ),
-    "description": "What the reviewer decided, for a correction letter only.",
+    "description": "What the reviewer decided, for a correction letter only; what nobody decided on is kept.",
 }
 
 
@@ -157,6 +189,10 @@ TRIAL_SCHEMAS: Final[Mapping[str, Schema]] = {
                     {
                         "rule": _TEXT,
                         "title": _TEXT,
+                        "outcome_differs": {
+                            **_FLAG,
+                            "description": "False where only the section or the value required is another.",
+                        },
                         "answers": {
                             "type": "object",
                             "additionalProperties": {

@@ -9,8 +9,9 @@ from changeout.application import decision_diff as diffs
 from changeout.application import what_if as trials
 from changeout.application.documents import make_document
 from changeout.application.judgement import judge
+from changeout.application.published_schema import published_schema
+from changeout.application.reports import REPORT_FORMS
 from changeout.domain.problems import Refusal
-from changeout.intake.json_schema import proposal_schema
 from changeout.render.problem_json import problem_object
 from changeout.render.report_json import report_bytes
 from changeout.render.report_schema import report_schema
@@ -19,7 +20,6 @@ from changeout.web.batch import answers
 from changeout.web.call import Answer, Call, Judged, json_bytes
 from changeout.web.metrics import TEXT_FORMAT
 from changeout.web.problems import as_refusal
-from changeout.web.representations import REPORT_FORMS
 
 SCHEMA_JSON: Final = "application/schema+json"
 
@@ -27,11 +27,10 @@ SCHEMA_JSON: Final = "application/schema+json"
 def validate(call: Call) -> Answer:
     """Answer with the report on the proposal in the body."""
     judged = judge(call.service, call.body, edition=call.query.get("edition"), detail=call.query.get("detail", "full"))
-    report = judged.report
     return Answer(
         body=REPORT_FORMS[call.media_type](judged),
         media_type=call.media_type,
-        judged=Judged(decision_id=report.decision_id, verdict=report.verdict, edition=report.ruleset.edition),
+        judged=Judged(report=judged.report),
     )
 
 
@@ -44,7 +43,7 @@ def validate_batch(call: Call) -> Answer:
             report = call.service.validate(
                 line, edition=call.query.get("edition"), detail=call.query.get("detail", "full")
             )
-        meters.validations.labels(report.verdict, report.ruleset.edition).inc()
+        meters.count(report)
         return report_bytes(report)
 
     def refused(fault: Exception) -> bytes:
@@ -135,7 +134,7 @@ def example(call: Call) -> Answer:
 
 def schema_of_proposals(call: Call) -> Answer:
     """Answer with the JSON Schema of proposals."""
-    return Answer(body=json_bytes(proposal_schema()), media_type=call.media_type)
+    return Answer(body=json_bytes(published_schema()), media_type=call.media_type)
 
 
 def schema_of_reports(call: Call) -> Answer:
