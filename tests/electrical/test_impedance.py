@@ -186,3 +186,11 @@ def test_a_sector_shows_the_resistances_and_reactances_it_may_have():
         x_over_r([(straight, 1.0, 1.0), (box(Interval.exactly(1.0), Interval.exactly(0.0)), 1.0, 1.0)]).is_point
         is False
     )
+
+
+def test_a_resistance_that_may_be_nothing_has_any_ratio():
+    """Nothing at all has no ratio of its own: a run of no length, of conductors without reactance."""
+    part = (box(Interval(0.0, 2.0), Interval.exactly(0.0)), 1.0, 1.0)
+    slope = x_over_r([part])
+    assert slope.low == 0.0
+    assert slope.high >= 0.0

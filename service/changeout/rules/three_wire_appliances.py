@@ -104,8 +104,6 @@ def _two_poles(circuit: Circuit) -> Claim:
 def _enough_wires(circuit: Circuit) -> Claim:
     """Return the claim that a circuit without a bare neutral has the wires it needs: a new one a grounding wire too."""
     method = circuit.wiring_method
-    if circuit.neutral.value == "none":
-        return certain(value=True)
     return circuit.existing.claim | ~method.among("nonmetallic-cable-without-ground", "knob-and-tube")
 
 
