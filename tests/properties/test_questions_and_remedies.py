@@ -67,6 +67,25 @@ def outcome_with(document, pointer, value, threshold, subject):
     return outcomes.get((threshold.rule, subject))
 
 
+@pytest.mark.parametrize("basis", ["fully-rated", "series", None])
+def test_circuits_that_are_alike_are_settled_as_each_would_be_by_itself(basis):
+    """What settles a finding is sought once for circuits that are alike; sought for each alone it is the same."""
+    document = json.loads(SERVICE.example("half-known-dwelling"))
+    document["supply"].pop("runs", None)
+    document["panelboard"].pop("rating_basis", None)
+    if basis is not None:
+        document["panelboard"]["rating_basis"] = basis
+    rated = {"poles": 1, "breaker": {"rating": "20 A", "interrupting_rating": "10 kA"}}
+    document["panelboard"]["circuits"] = [{}, rated, {}, {"poles": 2}, rated, {}]
+    compared = 0
+    settling = Settling(trials_of(document), MEMBERS)
+    for finding in judged(SERVICE, document, detail="full").findings:
+        if finding.outcome is Outcome.UNDETERMINED and "/circuits/" in finding.subject:
+            assert finding.settled_by == settling.sets_for(replace(finding, settled_by=())), finding.rule
+            compared += 1
+    assert compared >= 6
+
+
 def test_every_threshold_flips_its_rule():
     tried = 0
     for document, report in zip(incomplete(), reports(), strict=True):

@@ -68,7 +68,7 @@ def with_questions(
 def _likeness(trials: Trials, finding: Finding) -> object:
     """Return what findings have in common that the same members settle, each in its own circuit."""
     circuit = trials.circuit_at(finding.subject)
-    if circuit is None or not trials.judges_each_circuit(finding.rule):
+    if circuit is None or not trials.takes_circuits_alike(finding.rule):
         return finding.rule, finding.missing, finding.found, finding.required
     elsewhere = tuple(p for p in finding.missing if not p.startswith(f"{circuit.at}/"))
     return trials.likeness(finding.rule, circuit), elsewhere

@@ -206,6 +206,10 @@ class Trials:
             found = self._each[rule_id] = judges_each_circuit(self.ruleset.rules[rule_id], self.case)
         return found
 
+    def takes_circuits_alike(self, rule_id: str) -> bool:
+        """Whether a rule says the same of circuits that are alike in all that it reads of them."""
+        return takes_circuits_alike(self.ruleset.rules[rule_id])
+
     def rules_moved_by(self, pointer: str) -> frozenset[str]:
         """Return the rules that read the member at *pointer*, themselves or through a calculation."""
         pattern = pattern_of(pointer)
@@ -214,14 +218,17 @@ class Trials:
         )
 
 
-def judges_each_circuit(rule: Rule, case: Case) -> bool:
-    """Whether a rule judges circuits one by one: it is about the circuits and does not need the list of them.
+def takes_circuits_alike(rule: Rule) -> bool:
+    """Whether a rule says the same of circuits that are alike in all that it reads of them.
 
-    A rule may say of a case that its circuits bear on one another after all.
+    Such a rule is about the circuits and does not need the list of them: their order and number mean nothing to it.
     """
-    if rule.about != _CIRCUITS or _CIRCUITS in rule.needs:
-        return False
-    return rule.circuits_together is None or not rule.circuits_together(case)
+    return rule.about == _CIRCUITS and _CIRCUITS not in rule.needs
+
+
+def judges_each_circuit(rule: Rule, case: Case) -> bool:
+    """Whether a rule that takes circuits alike judges each of a case by itself, the others being of no account."""
+    return takes_circuits_alike(rule) and not (rule.circuits_together and rule.circuits_together(case))
 
 
 def pattern_of(pointer: str) -> str:
