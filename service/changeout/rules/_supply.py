@@ -31,6 +31,29 @@ from changeout.rules._compare import Quantity, reaches
 from changeout.rules._registry import Limits
 from changeout.tables.ampacity import COLUMNS_DEGC
 
+DEVICE_NEEDS: Final = (
+    "/panelboard/role",
+    "/panelboard/main/kind",
+    "/panelboard/main/rating",
+    "/panelboard/second_main/kind",
+    "/panelboard/second_main/rating",
+    "/supply/overcurrent_device/rating",
+    "/supply/overcurrent_device/position",
+    "/supply/runs/*/device_after",
+)
+"""What tells which devices protect the panelboard: the mains, the one ahead, and those between runs."""
+
+AMPACITY_NEEDS: Final = (
+    "/supply/runs/*/size",
+    "/supply/runs/*/material",
+    "/supply/runs/*/sets",
+    "/supply/runs/*/insulation_temperature",
+    "/supply/runs/*/ambient_temperature",
+    "/supply/runs/*/current_carrying_conductors",
+    "/panelboard/termination_temperature",
+)
+"""What the ampacity of the supply conductors as installed follows from, the rating of the device aside."""
+
 DWELLING_SYSTEMS: Final = ("120/240V-1ph-3w", "120/208V-1ph-3w")
 """Systems of three wires that one dwelling unit is fed with: 120/240 V, or two legs and neutral of 208Y/120 V.
 

@@ -21,6 +21,7 @@ from changeout.rules._sources import (
     sources_on_busbar,
     sum_holds,
 )
+from changeout.rules._supply import DEVICE_NEEDS
 
 _NEEDS = (
     "/generation",
@@ -33,18 +34,11 @@ _NEEDS = (
     "/panelboard/center_fed",
     "/panelboard/subfeed_lugs",
     "/panelboard/feed_through_lugs",
-    "/panelboard/main/kind",
-    "/panelboard/main/rating",
-    "/panelboard/second_main/kind",
-    "/panelboard/second_main/rating",
-    "/panelboard/role",
     "/panelboard/circuits/*/breaker/rating",
     "/panelboard/circuits/*/breaker/backfed",
-    "/supply/overcurrent_device/rating",
-    "/supply/runs/*/device_after",
-    "/supply/overcurrent_device/position",
     "/service/transfer_equipment",
     "/project/occupancy",
+    *DEVICE_NEEDS,
 )
 _FAR_END = ("120-percent", "center-fed")
 _WITH_DEVICE = "outputs of the other sources, raised, and the device that protects the busbar"

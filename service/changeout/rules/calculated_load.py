@@ -6,7 +6,7 @@ from changeout.domain.findings import Answer, Stage
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, at_most, not_applicable
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
+from changeout.rules._supply import AMPACITY_NEEDS, DEVICE_NEEDS, DWELLING_PARAMETERS, load_limit
 
 
 @rule(
@@ -16,27 +16,14 @@ from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
     stage=Stage.INTAKE,
     needs=(
         "calculation:load",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
-        "/panelboard/termination_temperature",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
         "/supply/separately_derived/primary_system",
         "/supply/system",
         "/supply/runs",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
         "/project/occupancy",
         "/project/serves",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="every proposal",
     parameters=DWELLING_PARAMETERS,

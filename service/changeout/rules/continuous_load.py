@@ -14,7 +14,7 @@ from changeout.electrical.installation import TABLE_AMBIENT_DEGC, TABLE_CONDUCTO
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, figure, not_applicable, spread, under, within
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import device_limit, last_run, served, terminals
+from changeout.rules._supply import DEVICE_NEEDS, device_limit, last_run, served, terminals
 
 _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwelling")
 
@@ -25,16 +25,8 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
     about="/panelboard/main/rating",
     stage=Stage.INTAKE,
     needs=(
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
         "/panelboard/main/hundred_percent_rated",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
         "/panelboard/termination_temperature",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
         "/supply/runs/*/size",
         "/supply/runs/*/material",
         "/supply/runs/*/sets",
@@ -43,6 +35,7 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "/project/serves",
         "/load/continuous_share",
         "calculation:load",
+        *DEVICE_NEEDS,
     ),
     applies_to="other than dwellings",
     parameters={"continuous_factor": "number"},

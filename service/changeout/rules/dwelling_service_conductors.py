@@ -9,7 +9,14 @@ from changeout.electrical.dwelling_service import may_use_dwelling_service_rule,
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, amount, at_least, decide, figure, not_applicable, spread, within
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, dwelling_limits, served, supply_ampacity
+from changeout.rules._supply import (
+    AMPACITY_NEEDS,
+    DEVICE_NEEDS,
+    DWELLING_PARAMETERS,
+    dwelling_limits,
+    served,
+    supply_ampacity,
+)
 from changeout.rules._supply_protection import greatest_rating
 
 
@@ -23,23 +30,10 @@ from changeout.rules._supply_protection import greatest_rating
         "/project/serves",
         "/supply/system",
         "/supply/runs",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
         "/supply/building",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
-        "/panelboard/role",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/termination_temperature",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="a single-phase service or feeder that carries the entire load of one dwelling unit",
     parameters={"round_up_to_a": "number", **DWELLING_PARAMETERS},

@@ -7,7 +7,7 @@ from changeout.electrical.loads.existing import EXISTING_CLIMATE
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, at_most, not_applicable, under
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
+from changeout.rules._supply import AMPACITY_NEEDS, DEVICE_NEEDS, DWELLING_PARAMETERS, load_limit
 
 _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwelling")
 
@@ -23,22 +23,9 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "calculation:load",
         "/project/occupancy",
         "/project/serves",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
-        "/panelboard/termination_temperature",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="a load calculated by the existing-dwelling method",
     parameters={"first_va": "number?", "rest_percent": "number?", **DWELLING_PARAMETERS},

@@ -21,7 +21,7 @@ from changeout.rules._compare import (
     within,
 )
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
+from changeout.rules._supply import AMPACITY_NEEDS, DEVICE_NEEDS, DWELLING_PARAMETERS, load_limit
 
 _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwelling")
 
@@ -39,24 +39,11 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "/project/occupancy",
         "/project/serves",
         "/panelboard/busbar_rating",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
-        "/panelboard/termination_temperature",
         "/supply/system",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
         "calculation:load",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="the load of a dwelling, calculated here or stated",
     parameters={"lighting_va_per_ft2": "number", **DWELLING_PARAMETERS},

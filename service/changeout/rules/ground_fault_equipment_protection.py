@@ -14,7 +14,7 @@ from changeout.electrical.systems import SYSTEMS, ground_voltage_v
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, amount, decide, not_applicable, reaches, spread, under
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import ahead, is_device
+from changeout.rules._supply import DEVICE_NEEDS, ahead, is_device
 
 _WYE: Final = ("208Y/120V-3ph-4w", "480Y/277V-3ph-4w")
 _MAY_BE_WYE: Final = ("240V-3ph-3w", "480V-3ph-3w")
@@ -29,16 +29,9 @@ _MAY_BE_WYE: Final = ("240V-3ph-3w", "480V-3ph-3w")
     needs=(
         "/supply/system",
         "/supply/system_grounding",
-        "/panelboard/role",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
         "/panelboard/main/ground_fault_protection",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
         "/panelboard/second_main/ground_fault_protection",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
+        *DEVICE_NEEDS,
     ),
     applies_to="a main of the edition's rating or more on a solidly grounded wye system over the edition's voltage",
     parameters={"min_a": "number", "over_v": "number", "max_line_to_line_v": "number?"},

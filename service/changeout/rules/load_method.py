@@ -8,7 +8,14 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, amount, decide, not_applicable, reaches
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, DWELLING_SYSTEMS, counted_ampacity, served
+from changeout.rules._supply import (
+    AMPACITY_NEEDS,
+    DEVICE_NEEDS,
+    DWELLING_PARAMETERS,
+    DWELLING_SYSTEMS,
+    counted_ampacity,
+    served,
+)
 
 _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwelling")
 
@@ -24,22 +31,9 @@ _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwellin
         "/project/serves",
         "/supply/system",
         "/supply/runs",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
-        "/panelboard/role",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/termination_temperature",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="a load that is calculated here for a dwelling",
     parameters={"optional_min_supply_conductor_ampacity_a": "number", **DWELLING_PARAMETERS},

@@ -11,7 +11,7 @@ from changeout.electrical.loads.existing import demand_record_permitted
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, amount, decide, figure, not_applicable, spread, under, within
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
+from changeout.rules._supply import AMPACITY_NEEDS, DEVICE_NEEDS, DWELLING_PARAMETERS, load_limit
 
 
 @rule(
@@ -30,23 +30,10 @@ from changeout.rules._supply import DWELLING_PARAMETERS, load_limit
         "calculation:load",
         "/project/occupancy",
         "/project/serves",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
-        "/panelboard/termination_temperature",
         "/supply/system",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
         "/supply/carries_entire_dwelling_load",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="a load found from measured demand",
     parameters={

@@ -8,7 +8,7 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, exceeds, figure, not_applicable, spread, within, words
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import ahead, device_limit, is_device, mains
+from changeout.rules._supply import DEVICE_NEEDS, ahead, device_limit, is_device, mains
 
 
 @rule(
@@ -18,17 +18,10 @@ from changeout.rules._supply import ahead, device_limit, is_device, mains
     stage=Stage.INTAKE,
     needs=(
         "/panelboard/busbar_rating",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/role",
         "/panelboard/split_bus",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
         "/supply/separately_derived",
         "/service/disconnects",
+        *DEVICE_NEEDS,
     ),
     applies_to="every proposal",
     parameters={"max_disconnects": "number"},

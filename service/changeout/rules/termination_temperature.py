@@ -20,7 +20,14 @@ from changeout.rules._case import Case
 from changeout.rules._circuits import branch_protection, follows_other_article, is_small
 from changeout.rules._compare import Notes, decide, figure, not_applicable, spread
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import DWELLING_PARAMETERS, TerminalsFor, last_run, unlimited_terminals
+from changeout.rules._supply import (
+    AMPACITY_NEEDS,
+    DEVICE_NEEDS,
+    DWELLING_PARAMETERS,
+    TerminalsFor,
+    last_run,
+    unlimited_terminals,
+)
 from changeout.rules._supply_protection import supply_protection
 from changeout.rules._taps import TAP_PARAMETERS
 
@@ -31,12 +38,6 @@ from changeout.rules._taps import TAP_PARAMETERS
     about="/panelboard/circuits",
     stage=Stage.INTAKE,
     needs=(
-        "/panelboard/termination_temperature",
-        "/panelboard/role",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
         "/panelboard/circuits/*/breaker/rating",
         "/panelboard/circuits/*/conductor/size",
         "/panelboard/circuits/*/conductor/material",
@@ -44,15 +45,6 @@ from changeout.rules._taps import TAP_PARAMETERS
         "/panelboard/circuits/*/outlet",
         "/panelboard/circuits/*/outlets",
         "/panelboard/circuits/*/use",
-        "/supply/runs/*/size",
-        "/supply/runs/*/material",
-        "/supply/runs/*/sets",
-        "/supply/runs/*/insulation_temperature",
-        "/supply/runs/*/ambient_temperature",
-        "/supply/runs/*/current_carrying_conductors",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
         "/supply/system",
         "/supply/separately_derived",
         "/supply/tap",
@@ -62,6 +54,8 @@ from changeout.rules._taps import TAP_PARAMETERS
         "/project/occupancy",
         "/project/serves",
         "calculation:load",
+        *DEVICE_NEEDS,
+        *AMPACITY_NEEDS,
     ),
     applies_to="the supply conductors, and every circuit",
     parameters={

@@ -10,7 +10,7 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, exceeds, not_applicable, spread, within
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import ahead, ahead_of_transformer, mains
+from changeout.rules._supply import DEVICE_NEEDS, ahead, ahead_of_transformer, mains
 from changeout.rules._taps import FEEDER_TAP_RULES
 
 _THREE_WIRE: Final = ("240V-3ph-3w", "480V-3ph-3w")
@@ -26,17 +26,10 @@ _THREE_WIRE: Final = ("240V-3ph-3w", "480V-3ph-3w")
         "/supply/separately_derived",
         "/supply/separately_derived/primary_system",
         "/supply/system",
-        "/panelboard/role",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
         "/panelboard/busbar_rating",
         "/supply/overcurrent_device",
-        "/supply/overcurrent_device/position",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
         "/supply/tap_rule",
+        *DEVICE_NEEDS,
     ),
     applies_to="a panelboard with a transformer on the premises ahead of it",
 )

@@ -8,7 +8,7 @@ from changeout.electrical.positions import poles_taken
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, amount, decide, figure, not_applicable, spread, under, within
 from changeout.rules._registry import Limits, rule
-from changeout.rules._supply import ahead, is_device, mains
+from changeout.rules._supply import DEVICE_NEEDS, ahead, is_device, mains
 
 
 @rule(
@@ -17,18 +17,11 @@ from changeout.rules._supply import ahead, is_device, mains
     about="/panelboard/second_main",
     stage=Stage.INTAKE,
     needs=(
-        "/panelboard/second_main/kind",
-        "/panelboard/second_main/rating",
-        "/panelboard/main/kind",
-        "/panelboard/main/rating",
         "/panelboard/busbar_rating",
         "/panelboard/circuits/*/poles",
-        "/panelboard/role",
-        "/supply/overcurrent_device/rating",
-        "/supply/runs/*/device_after",
-        "/supply/overcurrent_device/position",
         "/panelboard/subfeed_lugs",
         "/panelboard/feed_through_lugs",
+        *DEVICE_NEEDS,
     ),
     applies_to="a panelboard that two mains protect and no single device does",
     parameters={"max_devices": "number"},
