@@ -6,7 +6,6 @@ import re
 import signal
 import subprocess
 import sys
-import threading
 import time
 from xml.etree import ElementTree as ET
 
@@ -294,31 +293,32 @@ class TestWatching:
         assert next(told) == ([a], [])
 
     def test_it_judges_again_and_ends_with_the_last_status(self, files, tmp_path):
-        process = subprocess.Popen(
-            [sys.executable, "-m", "changeout", "check", files["conforming"], "--watch", "--detail", "findings"],
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-        )
-        told = []
-        reader = threading.Thread(target=lambda: told.extend(iter(process.stderr.readline, "")))
-        reader.start()
-        self._until(told, 1)
-        (tmp_path / "conforming.json").write_text((tmp_path / "violating.json").read_text())
-        self._until(told, 2)
-        process.send_signal(signal.SIGINT)
-        text = process.stdout.read()
-        assert process.wait(timeout=20) == 1
-        reader.join()
-        process.stdout.close()
-        process.stderr.close()
+        out, err = tmp_path / "out", tmp_path / "err"
+        # A shell starts what runs in its background with the interrupt ignored, and children inherit that.
+        heeding = ("env", "--default-signal=INT")
+        with out.open("wb") as stdout, err.open("wb") as stderr:
+            process = subprocess.Popen(
+                [*heeding, sys.executable, "-m", "changeout", "check", files["conforming"], "--watch"],
+                stdout=stdout,
+                stderr=stderr,
+            )
+        try:
+            self._until(err, 1)
+            (tmp_path / "conforming.json").write_text((tmp_path / "violating.json").read_text())
+            self._until(err, 2)
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=20) == 1
+        finally:
+            process.kill()
+            process.wait()
+        text = out.read_text()
         assert text.index("CONFORMS") < text.index("VIOLATIONS")
-        assert "Traceback" not in "".join(told)
+        assert "Traceback" not in err.read_text()
 
-    def _until(self, told, number):
-        limit = time.monotonic() + 30
-        while sum("Watching" in line for line in told) < number:
-            assert time.monotonic() < limit, told
+    def _until(self, err, number):
+        limit = time.monotonic() + 60
+        while err.read_text().count("Watching") < number:
+            assert time.monotonic() < limit, err.read_text()
             time.sleep(0.05)
 
     def test_standard_input_cannot_be_watched(self):
