@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from changeout.domain.facts import Measurement
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Step:
     """One line of a calculation: ``symbol = expression = value unit``, and where the formula or figure is from.
 
@@ -24,7 +23,7 @@ class Step:
     source: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Result:
     """One of the numbers a calculation arrives at: what it is and where in the installation it holds."""
 
@@ -34,7 +33,7 @@ class Result:
     unit: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Calculation:
     """What was computed, from which members, and how.
 

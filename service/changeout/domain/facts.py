@@ -9,12 +9,12 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Generic, NoReturn, Protocol, TypeVar
 
 from changeout.domain.interval import Interval, greatest, least
 from changeout.domain.truth import Truth, all_of, any_of
+from changeout.domain.value import value
 
 T = TypeVar("T")
 
@@ -42,7 +42,7 @@ class Measured(Protocol):
         """Pointers of the members whose value would narrow it."""
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Claim:
     """A statement about the proposal: its truth, the members it rests on, the ones that would settle it."""
 
@@ -62,18 +62,18 @@ class Claim:
         """Return the claim that both hold."""
         mine, theirs = self.truth, other.truth
         if mine is _NO or theirs is _NO:
-            return Claim(_NO, merged(self.inputs, other.inputs))
+            return Claim(_NO, both(self.inputs, other.inputs))
         if mine is theirs is _YES:
-            return Claim(_YES, merged(self.inputs, other.inputs))
+            return Claim(_YES, both(self.inputs, other.inputs))
         return _unsettled((self, other))
 
     def __or__(self, other: Claim) -> Claim:
         """Return the claim that at least one holds."""
         mine, theirs = self.truth, other.truth
         if mine is _YES or theirs is _YES:
-            return Claim(_YES, merged(self.inputs, other.inputs))
+            return Claim(_YES, both(self.inputs, other.inputs))
         if mine is theirs is _NO:
-            return Claim(_NO, merged(self.inputs, other.inputs))
+            return Claim(_NO, both(self.inputs, other.inputs))
         return _unsettled((self, other))
 
     def __invert__(self) -> Claim:
@@ -132,7 +132,14 @@ def merged(*pointers: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
+def both(some: tuple[str, ...], others: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the pointers of two groups, once each where each group has none twice; quick where one adds nothing."""
+    if not others or some == others:
+        return some
+    return merged(some, others) if some else others
+
+
+@value(frozen=True, slots=True)
 class Measurement:
     """A computed number with bounds, resting on members of the proposal (see ``Measured``)."""
 
@@ -159,8 +166,8 @@ class Measurement:
         """Return the sum of both, in the unit of both."""
         return Measurement(
             self.interval + Interval(other.low, other.high),
-            merged(self.inputs, other.inputs),
-            merged(self.missing, other.missing),
+            both(self.inputs, other.inputs),
+            both(self.missing, other.missing),
             self.calculation,
         )
 
@@ -196,7 +203,7 @@ def _extreme(interval: Interval, numbers: tuple[Measured, ...]) -> Measurement:
     return Measurement(interval, merged(*(n.inputs for n in numbers)), missing, calculation)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Fact:
     """Something a proposal can say, at one place."""
 
@@ -223,7 +230,7 @@ class Fact:
         return Claim(Truth.of(self.stated), (self.at,), self.missing)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Number(Fact):
     """A quantity in base units, or a count. Not stated: anywhere in the member's physical range."""
 
@@ -242,7 +249,7 @@ class Number(Fact):
         return Interval(self.low, self.high)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Flag(Fact):
     """A yes or no."""
 
@@ -260,7 +267,7 @@ class Flag(Fact):
         return Claim(self.truth, at, at if self.truth is _UNKNOWN else ())
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Choice(Fact):
     """One of a closed list of words."""
 
@@ -278,7 +285,7 @@ class Choice(Fact):
         return Claim(_YES if self.value in words else _NO, (self.at,))
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Choices(Fact):
     """Several of a closed list of words."""
 
@@ -296,7 +303,7 @@ class Choices(Fact):
         return Claim(Truth.of(any(w in self.values for w in words)), (self.at,))
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Text(Fact):
     """Free text, echoed and compared, never interpreted."""
 
@@ -308,7 +315,7 @@ class Text(Fact):
         return self.value is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Day(Fact):
     """A date."""
 
@@ -320,7 +327,7 @@ class Day(Fact):
         return self.value is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class ConductorSize(Fact):
     """A conductor size as the trade writes it: ``4/0 AWG``, ``250 kcmil``."""
 
@@ -332,7 +339,7 @@ class ConductorSize(Fact):
         return self.value is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class VoltageRating(Fact):
     """A voltage rating as marked: straight (``240 V``) or with a slash (``120/240 V``)."""
 
@@ -351,7 +358,7 @@ class VoltageRating(Fact):
         return self.line_to_ground_v is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class PowerOrCurrent(Fact):
     """A load given in one of several units: ``unit`` is ``A``, ``VA``, ``W`` or ``hp`` (base units)."""
 
@@ -364,7 +371,7 @@ class PowerOrCurrent(Fact):
         return self.value is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Document:
     """An entry of the proposal's ``documents``."""
 
@@ -375,7 +382,7 @@ class Document:
     dated: Day
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Evidence(Fact):
     """A reference to a document of the proposal."""
 
@@ -387,7 +394,7 @@ class Evidence(Fact):
         return self.document is not None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Listed(Fact, Generic[T]):
     """A list of like things. Not stated is not empty."""
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import Enum
 from typing import Any
 
 from changeout.domain.enumeration import quick
+from changeout.domain.value import value
 
 
 @quick
@@ -82,7 +83,7 @@ class Reviewed(Enum):
     UNVERIFIED = "unverified"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Figure:
     """What was found or what is required: a number with bounds and unit, or a text where it is no number."""
 
@@ -99,7 +100,7 @@ class Figure:
         return self.low if self.low == self.high else None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Remedy:
     """A way to make a rule hold: in words, and as an RFC 6902 patch where equipment values alone can show it."""
 
@@ -108,7 +109,7 @@ class Remedy:
     effects: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Answer:
     """What a rule says of one subject, knowing no edition.
 
@@ -131,7 +132,7 @@ class Answer:
     calculation: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Reference:
     """Where the rule stands: edition, section, further sections, and the local ruleset that touched it."""
 
@@ -141,7 +142,7 @@ class Reference:
     local: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Finding:
     """One rule's answer about one subject under one edition, as a reviewer signs it.
 
@@ -171,7 +172,7 @@ class Finding:
     settled_by: tuple[tuple[str, ...], ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Threshold:
     """The value of one member at which one rule's answer flips, the others as they are."""
 
@@ -182,7 +183,7 @@ class Threshold:
     rule: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Question:
     """A member worth asking for: what it decides, how many findings it settles alone, and where its answer flips."""
 
@@ -194,7 +195,7 @@ class Question:
     threshold: Threshold | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class RulesetSummary:
     """Which ruleset judged: edition, digest of all that can change an answer, and how its rows are known."""
 
@@ -206,7 +207,7 @@ class RulesetSummary:
     jurisdiction: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Report:
     """Everything the service answers about one proposal under one ruleset."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from changeout.domain.value import value
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Interval:
     """All values from *low* to *high*, both included. *high* may be infinite: no bound is known.
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from changeout.domain.value import value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class MemberValues:
     """The tests that a condition can put to a member, and its values where they are a closed list.
 

@@ -5,11 +5,12 @@ Every code stands here once with what it means; the documentation page of proble
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from changeout.domain.value import value
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@value(frozen=True, slots=True, kw_only=True)
 class ProblemCode:
     """One kind of refusal: its name, HTTP status, title (the same for every occurrence) and meaning."""
 
@@ -19,7 +20,7 @@ class ProblemCode:
     meaning: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class DocumentError:
     """One thing wrong in a document, at a JSON Pointer (RFC 6901), with line and column counted from 1."""
 

@@ -10,8 +10,6 @@ all: where it was not, nobody said that there is none.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from changeout.domain.facts import (
     Choice,
     Choices,
@@ -26,9 +24,10 @@ from changeout.domain.facts import (
     Text,
     VoltageRating,
 )
+from changeout.domain.value import value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Appliance:
     """A load of the calculation."""
 
@@ -39,7 +38,7 @@ class Appliance:
     supplemental_w: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Breaker:
     """A branch or feeder breaker."""
 
@@ -56,7 +55,7 @@ class Breaker:
     handle_tie: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class CircuitConductor:
     """The conductor of a circuit."""
 
@@ -67,7 +66,7 @@ class CircuitConductor:
     extended_by_in: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Circuit:
     """One position (or several) of the panelboard and what it feeds."""
 
@@ -92,7 +91,7 @@ class Circuit:
     wiring_method: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class MainDevice:
     """A main of the panelboard: breaker, fusible, or lugs."""
 
@@ -109,7 +108,7 @@ class MainDevice:
     arc_energy_reduction: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class SeriesRating:
     """The series rating claimed for the panelboard."""
 
@@ -122,7 +121,7 @@ class SeriesRating:
     upstream_interrupting_rating_a: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Panelboard:
     """The replacement panelboard."""
 
@@ -160,7 +159,7 @@ class Panelboard:
     given: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class FieldLabel:
     """The label of a field evaluation of the completed work."""
 
@@ -170,7 +169,7 @@ class FieldLabel:
     document: Evidence
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Enclosure:
     """The box the panelboard sits in."""
 
@@ -202,7 +201,7 @@ class Enclosure:
     air_space_in: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class FormerPanelboard:
     """The panelboard that was there before."""
 
@@ -214,7 +213,7 @@ class FormerPanelboard:
     listed_enclosure: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class WorkingSpace:
     """The clear space in front of the panelboard."""
 
@@ -231,7 +230,7 @@ class WorkingSpace:
     unobstructed_exit: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Location:
     """Where the panelboard stands."""
 
@@ -250,7 +249,7 @@ class Location:
     qualified_persons_only: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Load:
     """The load calculation, by one method."""
 
@@ -270,7 +269,7 @@ class Load:
     peak_shaving: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class GroundingConductor:
     """A grounding or bonding conductor."""
 
@@ -280,7 +279,7 @@ class GroundingConductor:
     material: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Grounding:
     """Grounding and bonding at the panelboard."""
 
@@ -297,7 +296,7 @@ class Grounding:
     piping_bonded: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class SurgeProtection:
     """The surge-protective device."""
 
@@ -306,7 +305,7 @@ class SurgeProtection:
     nominal_discharge_current_a: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Service:
     """What is asked of service equipment, and of disconnects."""
 
@@ -330,7 +329,7 @@ class Service:
     transfer_equipment: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class GenerationSource:
     """A source of power besides the supply."""
 
@@ -343,7 +342,7 @@ class GenerationSource:
     relocation_label: Flag
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Upstream:
     """What lies before the transformer."""
 
@@ -353,7 +352,7 @@ class Upstream:
     x_over_r: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Source:
     """Where the fault current comes from: a transformer, or a stated value."""
 
@@ -372,7 +371,7 @@ class Source:
     document: Evidence
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class RunDevice:
     """The overcurrent device at the end of a run, which the next run starts from."""
 
@@ -382,7 +381,7 @@ class RunDevice:
     interrupting_rating_a: Number
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Run:
     """Conductors of one kind and length."""
 
@@ -401,7 +400,7 @@ class Run:
     device_after: RunDevice | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class SeparatelyDerived:
     """A transformer on the premises between source and panelboard."""
 
@@ -413,7 +412,7 @@ class SeparatelyDerived:
     primary_runs: Listed[Run]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class OvercurrentDevice:
     """The device ahead of the panelboard."""
 
@@ -424,7 +423,7 @@ class OvercurrentDevice:
     position: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Supply:
     """The electrical supply from its source to the panelboard."""
 
@@ -448,7 +447,7 @@ class Supply:
     given: bool = True
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Work:
     """What is proposed, or was done."""
 
@@ -461,7 +460,7 @@ class Work:
     temporary_power: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Project:
     """Whose rules apply."""
 
@@ -476,7 +475,7 @@ class Project:
     serves: Choice
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Waiver:
     """A finding that somebody with the power to do so has set aside."""
 
@@ -487,7 +486,7 @@ class Waiver:
     expires_on: Day
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Proposal:
     """A proposed panelboard replacement, as it was read."""
 

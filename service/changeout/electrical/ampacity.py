@@ -14,9 +14,9 @@ from collections.abc import Iterable
 from typing import Final, NamedTuple
 
 from changeout.domain.calculation import Calculation, Result, Step
-from changeout.domain.facts import Measurement, merged
+from changeout.domain.facts import Measurement, both, merged
 from changeout.domain.interval import Interval
-from changeout.electrical.installation import Axis, Conductors, Terminals, column_for
+from changeout.electrical.installation import Conductors, Terminals, column_for
 from changeout.electrical.steps import shown, step, term
 from changeout.tables.ampacity import (
     COLUMNS_DEGC,
@@ -86,8 +86,21 @@ def installed_ampacity(conductors: Conductors, terminals: Terminals, cited: Ampa
 
 
 def _measured(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> Measurement:
-    axes = _axes(conductors, terminals)
-    return Measurement(_hull(totals.values()), merged(*[axis.inputs for axis in axes]), _missing(axes, totals))
+    missing = _missing(conductors, terminals, totals) if len(totals) > 1 else ()
+    return Measurement(_hull(totals.values()), _inputs(conductors, terminals), missing)
+
+
+def _inputs(conductors: Conductors, terminals: Terminals) -> tuple[str, ...]:
+    marked = terminals.marked_degc
+    return merged(
+        conductors.size.inputs,
+        conductors.material.inputs,
+        conductors.insulation_degc.inputs,
+        conductors.ambient.inputs,
+        conductors.count.inputs,
+        conductors.sets.inputs,
+        marked.inputs if marked.stated else both(marked.inputs, terminals.circuit_a.inputs),
+    )
 
 
 def _cautions(found: Interval, terminals: Terminals) -> tuple[str, ...]:
@@ -194,36 +207,32 @@ def _ambient_factor(candidate: _Candidate) -> float:
     return ambient_factor(candidate.ambient_degc, candidate.column_degc) or 0.0
 
 
-def _missing(axes: tuple[Axis, ...], totals: dict[_Candidate, float]) -> tuple[str, ...]:
+def _missing(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> tuple[str, ...]:
     """Return the members that are not stated and move the result."""
     moving = []
-    for position, axis in enumerate(axes):
-        if not axis.missing:
+    for position, missing in enumerate(_not_stated(conductors, terminals)):
+        if not missing:
             continue
         seen: dict[tuple[object, ...], set[float]] = {}
         for candidate, total in totals.items():
             rest = candidate[:position] + candidate[position + 1 :]
             seen.setdefault(rest, set()).add(total)
         if any(len(values) > 1 for values in seen.values()):
-            moving.append(axis.missing)
+            moving.append(missing)
     return merged(*moving)
 
 
-def _axes(conductors: Conductors, terminals: Terminals) -> tuple[Axis, ...]:
-    """Return the axes in the order of a candidate's members."""
-    facts = (conductors.size, conductors.material, conductors.insulation_degc)
+def _not_stated(conductors: Conductors, terminals: Terminals) -> tuple[tuple[str, ...], ...]:
+    """Return what is not stated of each thing, in the order of a candidate's members."""
     marked = terminals.marked_degc
-    rating = terminals.circuit_a
     return (
-        *(Axis(values=(), inputs=fact.inputs, missing=fact.missing) for fact in facts),
-        conductors.ambient,
-        conductors.count,
-        conductors.sets,
-        Axis(
-            values=(),
-            inputs=marked.inputs if marked.stated else merged(marked.inputs, rating.inputs),
-            missing=marked.missing if marked.stated else merged(marked.missing, rating.missing),
-        ),
+        conductors.size.missing,
+        conductors.material.missing,
+        conductors.insulation_degc.missing,
+        conductors.ambient.missing,
+        conductors.count.missing,
+        conductors.sets.missing,
+        marked.missing if marked.stated else both(marked.missing, terminals.circuit_a.missing),
     )
 
 

@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from changeout.domain.facts import Claim, Listed, Measured, Measurement, all_claims, any_claim, fixed, measured
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Circuit, GenerationSource
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.bounds import no_more_than, resting_on
 from changeout.tables.overcurrent import BusbarFactors
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Busbar:
     """A busbar: its rating, the device that protects it, the other sources and the breakers on it."""
 
@@ -23,7 +23,7 @@ class Busbar:
     circuits: Listed[Circuit]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class PermittedSum:
     """One sum that the code permits: what is added up, what it may come to, and where the sources must stand."""
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from changeout.domain.facts import Fact, Listed
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run, SeparatelyDerived, Supply
+from changeout.domain.value import value
 from changeout.electrical.impedance import ANYTHING, NOTHING, Impedance, angle_matters, in_series, polar
 from changeout.electrical.network import (
     CENTRE_TAPPED,
@@ -26,7 +26,7 @@ from changeout.electrical.systems import SYSTEMS
 _ANY = Interval(0.0, math.inf)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Stage:
     """One system: what feeds it, and its conductors in order. ``runs_stated`` is False where nobody has said any."""
 
@@ -56,7 +56,7 @@ class Stage:
         return Stage(system=self.system, elements=elements, runs=self.runs, runs_stated=self.runs_stated)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Chain:
     """The stages of a supply.
 

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from changeout.domain.facts import Claim, Measured, Measurement, all_claims, measured
 from changeout.domain.proposal import Proposal
+from changeout.domain.value import value
 from changeout.electrical.ampacity import corrected_ampacity_a
 from changeout.electrical.bounds import within
 from changeout.tables.ampacity import ampacity_a
 from changeout.tables.conductors import SIZES
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class DwellingServiceLimits:
     """What an edition asks before the rule may be used, and the fraction it allows."""
 

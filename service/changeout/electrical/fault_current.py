@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from changeout.domain.calculation import Calculation
 from changeout.domain.facts import Fact, Measurement, Number, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run, Supply
+from changeout.domain.value import value
 from changeout.electrical import fault_current_steps
 from changeout.electrical.chain import Chain, Stage, chain, open_facts, used
 from changeout.electrical.impedance import ANY_X_OVER_R, advised_ohm, x_over_r
@@ -29,7 +29,7 @@ __all__ = ["Ceiling", "FaultContext", "FaultCurrent", "available_fault_current"]
 _UNBOUNDED = Interval(0.0, math.inf)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class FaultContext:
     """What a fault current depends on besides the supply.
 
@@ -42,7 +42,7 @@ class FaultContext:
     ceiling: Ceiling | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class FaultCurrent:
     """The fault current of a supply, in amperes: what rules compare, and the calculation for whoever asks.
 
@@ -140,7 +140,7 @@ def _ceiling(whole: Chain, ceiling: Ceiling | None) -> Ceiling | None:
     return ceiling if found.low <= ceiling.value_a < found.high else None
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class _Basis:
     """What the numbers at one point rest on."""
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import (
@@ -20,6 +19,7 @@ from changeout.domain.facts import (
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.bounds import Resting, hull_of, resting_on
 from changeout.tables.ampacity import ampacity_a, smallest_size
 from changeout.tables.conductors import MATERIALS, SIZES, area_kcmil
@@ -55,7 +55,7 @@ Caps = Mapping[tuple[str, str], str]
 """Sizes that the conductor to one kind of electrode alone need not exceed, by kind of electrode and material."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Conductor:
     """The ungrounded conductors of one phase: size and material of each, and the number of parallel sets."""
 
@@ -69,7 +69,7 @@ class Conductor:
         return area_kcmil(self.size) * self.sets
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class OpenConductors:
     """Supply conductors of which nothing is stated: any size and material, any number of parallel sets."""
 
@@ -206,7 +206,7 @@ def raised_kcmil(base_kcmil: float, installed_kcmil: float, needed_kcmil: float)
     return max(base_kcmil, round(base_kcmil * installed_kcmil / needed_kcmil, _DIGITS))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Upsizing:
     """Whether the circuit conductors were made larger than their ampacity asks, and from which size."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from changeout.domain.calculation import Step
@@ -11,6 +11,7 @@ from changeout.domain.facts import Choice, Choices, Claim, Measured, Measurement
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Grounding, GroundingConductor, Run, Supply
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.grounding import (
     Caps,
     Upsizing,
@@ -31,7 +32,7 @@ _MAKERS_PARTS: Final = ("screw", "strap")
 _JUMPER_TABLE: Final = "Table 250.102(C)(1)"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class GroundingSections:
     """Where an edition has what it asks of each conductor."""
 
@@ -40,7 +41,7 @@ class GroundingSections:
     equipment: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class GroundingLimits:
     """What an edition sets: the caps of single kinds of electrode, and the percent above the jumpers' table.
 
@@ -51,7 +52,7 @@ class GroundingLimits:
     over_table_percent: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class GroundingAsked:
     """Which conductors are asked for at a panelboard and what their sizes go by.
 

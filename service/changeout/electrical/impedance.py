@@ -26,10 +26,10 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 
 _DIRECTIONS: Final = 90
 _HALF_STEP: Final = math.pi / 4.0 / _DIRECTIONS
@@ -39,7 +39,7 @@ _PROJECTIONS: Final = tuple(
 ANY_X_OVER_R: Final = Interval(0.0, math.inf)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Sector:
     """Magnitudes and angles (radians) of a vector whose X/R is not known."""
 
@@ -56,7 +56,7 @@ class Sector:
         return tuple(m * first for m in magnitudes), tuple(m * last for m in magnitudes)
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Impedance:
     """All the impedances, in ohms, that something may have.
 

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import bisect
 from typing import Final
 
 from changeout.domain.facts import Choice, ConductorSize, Measured, Number
 from changeout.domain.proposal import CircuitConductor, Run
+from changeout.domain.value import value
 from changeout.tables.ampacity import COLUMNS_DEGC, hottest_ambient_degc
 
 TABLE_AMBIENT_DEGC: Final = 30.0
@@ -21,10 +22,11 @@ def column_for(temperature_degc: float) -> int:
 
     Zero below the lowest column: none of the table's ampacities holds.
     """
-    return max((c for c in COLUMNS_DEGC if c <= temperature_degc), default=0)
+    place = bisect.bisect_right(COLUMNS_DEGC, temperature_degc)
+    return COLUMNS_DEGC[place - 1] if place else 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Terminals:
     """The terminals at the ends of conductors, and which column of the table they allow.
 
@@ -56,7 +58,7 @@ class Terminals:
         return both if self.circuit_a.low <= self.through_a else (self.high_column_degc,)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Axis:
     """The values that one thing about the conductors can have, and the members that say it."""
 
@@ -65,7 +67,7 @@ class Axis:
     missing: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Conductors:
     """Conductors of one kind: what is known of each thing that their ampacity depends on."""
 
@@ -97,6 +99,12 @@ def conductors_of_run(run: Run) -> Conductors:
     )
 
 
+_TABLE_AMBIENT: Final = Axis(values=(TABLE_AMBIENT_DEGC,))
+_TABLE_COUNT: Final = Axis(values=(TABLE_CONDUCTORS,))
+_ONE_SET: Final = Axis(values=(1.0,))
+_AS_IN_THE_TABLE: Final = ("branch conductors: ambient 30 degC and not more than three current-carrying conductors",)
+
+
 def conductors_of_circuit(conductor: CircuitConductor) -> Conductors:
     """Return what the ampacity of a branch circuit depends on, at the conditions the table is printed for."""
     return Conductors(
@@ -104,10 +112,10 @@ def conductors_of_circuit(conductor: CircuitConductor) -> Conductors:
         size=conductor.size,
         material=conductor.material,
         insulation_degc=conductor.insulation_temperature_degc,
-        ambient=Axis(values=(TABLE_AMBIENT_DEGC,)),
-        count=Axis(values=(TABLE_CONDUCTORS,)),
-        sets=Axis(values=(1.0,)),
-        assumptions=("branch conductors: ambient 30 degC and not more than three current-carrying conductors",),
+        ambient=_TABLE_AMBIENT,
+        count=_TABLE_COUNT,
+        sets=_ONE_SET,
+        assumptions=_AS_IN_THE_TABLE,
     )
 
 

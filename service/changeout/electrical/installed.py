@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from changeout.domain.calculation import Calculation, Result, Step
 from changeout.domain.facts import Listed, Measured, Measurement, Number, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Circuit, Panelboard, Run, Supply
+from changeout.domain.value import value
 from changeout.electrical.ampacity import installed_ampacity
 from changeout.electrical.installation import Conductors, Terminals, conductors_of_circuit, conductors_of_run
 from changeout.electrical.steps import remark
@@ -29,7 +30,7 @@ _FAR_TERMINALS: Final = "Terminals of runs that end before the panelboard are ta
 _PRIMARY_TERMINALS: Final = "Terminals before the transformer on the premises are taken as not marked."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Installed:
     """Conductors with the terminals at their ends: their kind and label in words, and the mark of their symbols."""
 
@@ -96,7 +97,7 @@ def _runs(kind: str, mark: str, runs: Listed[Run], terminals: Terminals) -> Iter
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Done:
     """Conductors and the calculation of their ampacity."""
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Fact, Number
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Supply
+from changeout.domain.value import value
 from changeout.electrical.network import CENTRE_TAPPED
 from changeout.electrical.systems import SYSTEMS
 
@@ -37,7 +37,7 @@ by likeness, no source.
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Motors:
     """The current that motors add to every fault on the panelboard's system, and what it rests on.
 

@@ -32,10 +32,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.impedance import Impedance, Part, greatest_ohm, least_ohm
 
 Role = Literal["before", "unit", "phase", "neutral"]
@@ -52,7 +52,7 @@ HALF_WINDING: Final[Weights] = (1.5, 1.2)
 """How much of R and of X of the whole unit counts in its half winding, each at its own voltage and power."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Fault:
     """A kind of fault: the voltage that drives it, as a share of line to line, and what weighs how much in its path.
 
@@ -103,7 +103,7 @@ CENTRE_TAPPED: Final = "120/240V-1ph-3w"
 SINGLE_PHASE_OF_A_WYE: Final = "120/208V-1ph-3w"
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Loop:
     """What a fault at one place meets: the voltage that drives it, and the impedances in its path.
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.calculation import Calculation, Result, Step
 from changeout.domain.facts import Claim, Measurement, any_claim, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import GenerationSource
+from changeout.domain.value import value
 from changeout.electrical.busbar import Busbar, PermittedSum, contribution, on_load_side, sum_of_breakers
 from changeout.electrical.size_sections import read, told, within_line
 from changeout.electrical.steps import remark, shown, step, term
@@ -29,7 +29,7 @@ _DIGITS: Final = 9
 """Decimals kept of a percentage, so that a sum that fills its limit is 100 and no more."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class BusbarAsked:
     """A busbar and the sums that are permitted on it, with the factors that an edition sets.
 

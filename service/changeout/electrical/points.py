@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.chain import Chain, Stage, capped
 from changeout.electrical.motors import Motors
 from changeout.electrical.network import Loop
@@ -17,7 +18,7 @@ from changeout.electrical.systems import SYSTEMS
 ID: Final = "fault-current"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Ceiling:
     """The greatest fault current at a source's terminals by a local ruleset, in amperes, and where that is from."""
 
@@ -25,7 +26,7 @@ class Ceiling:
     origin: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Point:
     """One point: its name, the runs to it, its loops, those behind a local ceiling, and the motors' current there."""
 
@@ -37,7 +38,7 @@ class Point:
     motors_a: Interval
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Points:
     """A supply with its motors and a local ceiling, where one says something."""
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Fact
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run
+from changeout.domain.value import value
 from changeout.electrical.impedance import Impedance, box
 from changeout.electrical.network import conductor_ohm
 from changeout.tables.conductors import MATERIALS, RACEWAYS, SIZES, ac_impedance
@@ -34,7 +34,7 @@ The greatest difference among the printed rows up to 1 AWG is 3.3 % (10 AWG copp
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class RunImpedance:
     """A run: one conductor one way, all sets together, and what that was made of.
 
@@ -53,7 +53,7 @@ class RunImpedance:
     widening: tuple[Fact, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Printed:
     """Resistance and reactance over the candidates of a table, in ohm per 1000 ft."""
 

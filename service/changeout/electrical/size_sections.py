@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from changeout.domain.calculation import Result, Step
 from changeout.domain.facts import Claim, Measured, Measurement, merged
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.bounds import no_more_than
 from changeout.electrical.steps import remark, shown
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Section:
     """Lines of a calculation with the results they lead to, what those rest on, and what is to be said of them."""
 

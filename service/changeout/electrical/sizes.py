@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.calculation import Calculation
 from changeout.domain.facts import Listed, Measurement, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Run
+from changeout.domain.value import value
 from changeout.electrical.grounding_sizes import GroundingAsked, grounding_section
 from changeout.electrical.size_sections import joined
 from changeout.electrical.steps import remark
@@ -19,7 +19,7 @@ ID: Final = "conductor-sizes"
 TITLE: Final = "Sizes of the supply, grounding and bonding conductors"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class SizesAsked:
     """What the sizes are found for, and the sentences that say what was taken for granted or needs care."""
 

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from changeout.domain.calculation import Step
 from changeout.domain.facts import ConductorSize, Measured, Measurement, fixed, merged
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.ampacity import installed_ampacity, installed_ampacity_a, installed_ampacity_written
 from changeout.electrical.installation import TABLE_AMBIENT_DEGC, TABLE_CONDUCTORS, Axis, Conductors, Terminals
 from changeout.electrical.steps import shown, step
@@ -23,7 +24,7 @@ AREAS: Final = "areas: Chapter 9 Table 8"
 _UNCITED: Final = AmpacitySections(ampacity="", ambient="", conductor_count="")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Need:
     """What the parallel sets of a conductor must be good for together, in amperes.
 
@@ -32,11 +33,11 @@ class Need:
     """
 
     as_installed: Measured
-    before_factors: Measured = fixed(0.0)  # noqa: RUF009 - immutable
+    before_factors: Measured = fixed(0.0)
     counted: Callable[[float], float] = float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Smallest:
     """The smallest size: the least it can be and the one that suffices whatever is not stated; None beyond the table.
 
@@ -72,7 +73,7 @@ def smallest_conductor(conductors: Conductors, terminals: Terminals, need: Need)
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Carried:
     """Conductors of any size held against a need."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Fact
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import SeparatelyDerived, Source, Upstream
+from changeout.domain.value import value
 from changeout.electrical.impedance import ANYTHING, NOTHING, Impedance, polar
 from changeout.electrical.network import (
     CENTRE_TAPPED,
@@ -48,7 +48,7 @@ at its terminals), the greatest where all of it is conductor.
 """
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Element:
     """An impedance of the source in its role, what its magnitude and X/R rest on, and how it was had.
 
@@ -65,7 +65,7 @@ class Element:
     stated_a: Interval | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class StatedCurrents:
     """What a stated current means at its point: between lines (three-phase, see ``LINES_OVER_NEUTRAL``), to neutral."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from changeout.domain.calculation import Result, Step
 from changeout.domain.facts import Claim, Measured, Measurement, greatest_of, measured, merged
 from changeout.domain.proposal import Run
+from changeout.domain.value import value
 from changeout.electrical.ampacity import installed_ampacity
 from changeout.electrical.bounds import no_more_than
 from changeout.electrical.dwelling_service import required_ampacity
@@ -19,7 +19,7 @@ from changeout.electrical.steps import remark, shown, step, term
 from changeout.tables.ampacity import AmpacitySections
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Protected:
     """The device that protects conductors, its rating and the greatest that they permit, in amperes.
 
@@ -34,7 +34,7 @@ class Protected:
     section: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class DwellingUse:
     """Whether the rule for dwelling services may be used for the conductors of a *rating*, and what it asks."""
 
@@ -44,7 +44,7 @@ class DwellingUse:
     section: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class LoadCarried:
     """The calculated load in amperes: as it is, and with its continuous part at 125 % where that is asked."""
 
@@ -53,7 +53,7 @@ class LoadCarried:
     section: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class SupplyAsked:
     """The conductors that end at the panelboard and what they are held against; None for what is not there."""
 
@@ -65,7 +65,7 @@ class SupplyAsked:
     cited: AmpacitySections
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Found:
     """The lines that lead to a smallest conductor, what it is for, and the conductor."""
 

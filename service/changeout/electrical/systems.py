@@ -5,15 +5,15 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Measurement, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Supply
+from changeout.domain.value import value
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class System:
     """A supply system by its nominal voltages.
 

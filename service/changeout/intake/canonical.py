@@ -41,9 +41,11 @@ def _of_record(record: Record, read: Mapping[str, Any]) -> dict[str, Any]:
 
 def _of_value(value: object) -> object:
     if isinstance(value, Load):
-        return {"value": value.value, "unit": value.unit}
+        return {"value": _of_value(value.value), "unit": value.unit}
     if isinstance(value, Voltage):
         return value.text
     if isinstance(value, dt.date):
         return value.isoformat()
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
     return list(value) if isinstance(value, tuple) else value

@@ -7,6 +7,7 @@ import functools
 import hashlib
 import json
 import math
+import re
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -19,6 +20,10 @@ from changeout.editions.jurisdictions import Ceiling, Jurisdiction
 from changeout.editions.rows import Edition, Parameter, Row, RulesetError
 from changeout.rules._registry import KINDS, Limits, Rule
 from changeout.tables.loads import factors
+
+_EXPONENT: Final = re.compile(r"e[-+]\d\d")
+_WHOLE_REAL: Final = re.compile(r"\.0(?!\d)")
+"""Numbers as Python writes them and RFC 8785 does not; the same in a text does no harm."""
 
 _KINDS: Final = {"number": float, "flag": bool, "word": str}
 _LISTS: Final = {"words": (str, None), "numbers": (float, None), "three numbers": (float, 3)}
@@ -169,7 +174,11 @@ def parameter_object(parameter: Parameter) -> dict[str, Any]:
 
 def digest_of(value: object) -> str:
     """Return ``sha256:…`` of the canonical JSON (RFC 8785) of *value*."""
-    return "sha256:" + hashlib.sha256(rfc8785.dumps(value)).hexdigest()  # type: ignore[arg-type]
+    # The standard library writes that form too, and five times as fast, but for some numbers and the order of names.
+    text = json.dumps(value, sort_keys=True, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    same = text.isascii() and not _EXPONENT.search(text) and not _WHOLE_REAL.search(text)
+    canonical = text.encode() if same else rfc8785.dumps(value)  # type: ignore[arg-type]
+    return "sha256:" + hashlib.sha256(canonical).hexdigest()
 
 
 @functools.cache

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from changeout.domain.proposal import (
     Circuit,
     Enclosure,
@@ -17,11 +15,12 @@ from changeout.domain.proposal import (
     Supply,
     Work,
 )
+from changeout.domain.value import value
 from changeout.electrical.fault_current import FaultCurrent
 from changeout.electrical.loads import LoadResult
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Adoption:
     """How the edition of a review came to be chosen.
 
@@ -36,7 +35,7 @@ class Adoption:
     comparison: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Case:
     """One proposal under one ruleset."""
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Claim, Measurement
 from changeout.domain.proposal import Circuit
+from changeout.domain.value import value
 from changeout.electrical.ampacity import ampacity_as_installed
 from changeout.electrical.installation import conductors_of_circuit
 from changeout.electrical.overcurrent import greatest_device
@@ -38,7 +38,7 @@ def is_small(circuit: Circuit) -> bool:
     return circuit.conductor.size.value in SMALL_SIZES
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class BranchProtection:
     """A breaker against its conductors: their ampacity, the next standard rating, and which of them may count.
 

@@ -9,21 +9,27 @@ covers the rounding of floating-point arithmetic and nothing else.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
-from changeout.domain.facts import Claim, Document, Evidence, Fact, Measured, Measurement, Number, fixed, merged
+from changeout.domain.facts import Claim, Document, Evidence, Fact, Measured, Measurement, Number, both, fixed, merged
 from changeout.domain.findings import Advice, Answer, Basis, Figure, Judgement, Remedy
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 
 ROUNDING: Final = 1e-9
 """Relative. Double arithmetic of a few dozen operations stays under 1e-14; nothing measured is that exact."""
 
+_BETWEEN_WORDS: Final = re.compile(r"[\W_]+")
+
+_ALMOST: Final = 1 - ROUNDING
+
 _UNITS: Final = {"in": "in", "ft2": "ft²", "in2": "in²", "degC": "°C", "ohm": "Ω", "percent": "%", "": ""}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Notes:
     """What goes with an answer besides its judgement.
 
@@ -45,7 +51,7 @@ NOTHING: Final = Notes()
 _JUDGEMENTS: Final = {Truth.YES: Judgement.HOLDS, Truth.NO: Judgement.FAILS, Truth.UNKNOWN: Judgement.UNKNOWN}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Quantity:
     """A number to compare and what it is called (a noun phrase without article)."""
 
@@ -88,25 +94,25 @@ def words(name: str, text: str, relation: str | None = None) -> Figure:
 
 def reaches(found: Measured, limit: Measured | float) -> Claim:
     """Return the claim that *found* is at least *limit*."""
-    required = fixed(limit) if isinstance(limit, int | float) else limit
-    share = 1 - ROUNDING if _is_computed(found) or _is_computed(required) else 1.0
-    inputs = merged(found.inputs, required.inputs)
+    required = fixed(limit) if isinstance(limit, (int, float)) else limit
+    share = _ALMOST if _is_computed(found) or _is_computed(required) else 1.0
+    inputs = both(found.inputs, required.inputs)
     if found.low >= required.high * share:
         return Claim(Truth.YES, inputs)
     if found.high < required.low * share:
         return Claim(Truth.NO, inputs)
-    return Claim(Truth.UNKNOWN, inputs, merged(found.missing, required.missing))
+    return Claim(Truth.UNKNOWN, inputs, both(found.missing, required.missing))
 
 
 def exceeds(found: Measured, limit: Measured | float) -> Claim:
     """Return the claim that *found* is over *limit*; equality is not over."""
-    required = fixed(limit) if isinstance(limit, int | float) else limit
+    required = fixed(limit) if isinstance(limit, (int, float)) else limit
     return ~within(found, required)
 
 
 def within(found: Measured, limit: Measured | float) -> Claim:
     """Return the claim that *found* is at most *limit*."""
-    return reaches(fixed(limit) if isinstance(limit, int | float) else limit, found)
+    return reaches(fixed(limit) if isinstance(limit, (int, float)) else limit, found)
 
 
 def _is_computed(number: Measured) -> bool:
@@ -279,7 +285,7 @@ def under(trigger: Claim, answer: Answer, *, otherwise: str) -> Answer:
             subject=answer.subject,
             inputs=trigger.inputs,
         )
-    joined = replace(answer, inputs=merged(trigger.inputs, answer.inputs))
+    joined = replace(answer, inputs=both(trigger.inputs, answer.inputs))
     if trigger.holds or answer.judgement in {Judgement.HOLDS, Judgement.NOT_APPLICABLE}:
         return joined
     return replace(
@@ -300,4 +306,4 @@ def uncapitalised(answer: Answer) -> str:
 
 def bare(text: str) -> str:
     """Return a text without case, spacing and punctuation, as two texts are compared."""
-    return " ".join("".join(c if c.isalnum() else " " for c in text.casefold()).split())
+    return _BETWEEN_WORDS.sub(" ", text.casefold()).strip()

@@ -9,10 +9,10 @@ from __future__ import annotations
 import datetime as dt
 import inspect
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Final
+from typing import Final, cast
 
 from changeout.domain.findings import Answer, Stage
+from changeout.domain.value import value
 from changeout.rules._case import Case
 
 SECTIONS: Final = ("Because", "Passes", "Fails", "Cannot tell", "Not covered")
@@ -30,7 +30,7 @@ KINDS: Final[Mapping[str, str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@value(frozen=True, slots=True)
 class Limits:
     """The parameters of one edition's row, checked against what the rule declares when the edition was loaded."""
 
@@ -62,14 +62,14 @@ class Limits:
         value = self.values[name]
         if not isinstance(value, tuple):
             raise TypeError(f"parameter {name} is no list")
-        return tuple(str(v) for v in value)
+        return cast("tuple[str, ...]", value)
 
     def numbers(self, name: str) -> tuple[float, ...]:
         """Return a list of numbers, in the unit that ends its name."""
         value = self.values[name]
         if not isinstance(value, tuple):
             raise TypeError(f"parameter {name} is no list")
-        return tuple(float(v) for v in value)
+        return cast("tuple[float, ...]", value)
 
     def day(self, name: str) -> dt.date | None:
         """Return a date, or None where the edition has none."""
@@ -86,7 +86,7 @@ class Limits:
 Check = Callable[[Case, Limits], Answer | Sequence[Answer]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Rule:
     """A rule as the rest of the project sees it.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import (
@@ -22,6 +21,7 @@ from changeout.domain.facts import (
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import MainDevice, Run, Supply
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.ampacity import ampacity_as_installed
 from changeout.electrical.dwelling_service import DwellingServiceLimits, may_use_dwelling_service_rule
 from changeout.electrical.installation import Terminals, conductors_of_run
@@ -68,7 +68,7 @@ DWELLING_PARAMETERS: Final = {
 """What a row must set so that its rule can count dwelling service conductors as good for the rating they serve."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Device:
     """An overcurrent device (or two mains together) that may be there, and its rating in amperes."""
 

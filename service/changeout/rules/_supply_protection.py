@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from changeout.domain.facts import Claim, Measured, Measurement, merged
 from changeout.domain.interval import Interval
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.dwelling_service import may_use_dwelling_service_rule
 from changeout.electrical.overcurrent import greatest_device
 from changeout.rules._case import Case
@@ -33,7 +34,7 @@ _ON_SITE = "Where such conductors may run, and what keeps them from damage, is t
 _DWELLING_CAUTION = "The rule for dwelling services counts here: the conductors carry less than the device's rating."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Protection:
     """The device that protects the supply conductors, and the claim that it is small enough.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Claim, Measurement, all_claims, any_claim, certain, merged
 from changeout.domain.interval import Interval
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.rules._case import Case
 from changeout.rules._compare import amount, spread, within
 from changeout.rules._registry import Limits
@@ -33,7 +33,7 @@ _NAMES: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Tapped:
     """The conductors: what they carry, the device before them in amperes of their side, and what they end in."""
 
@@ -42,7 +42,7 @@ class Tapped:
     end: Device
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class TapReading:
     """The claim that the conductors are as their rule asks; how to say that they are; why they are not, where known."""
 

@@ -8,8 +8,9 @@ from typing import Final
 from changeout.domain.facts import Claim, Fact, Measured, Measurement, VoltageRating, all_claims, fixed, merged
 from changeout.domain.findings import Answer, Judgement, Stage
 from changeout.domain.interval import Interval
-from changeout.domain.proposal import Circuit, MainDevice
+from changeout.domain.proposal import Circuit, MainDevice, Supply
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.positions import LEGS, legs_taken
 from changeout.electrical.systems import SYSTEMS, voltage_to_ground
 from changeout.rules._case import Case
@@ -50,10 +51,10 @@ def breaker_voltage(case: Case, _limits: Limits) -> Sequence[Answer]:
     Cannot tell: when the rating is not stated on other systems than the everyday ones at 120/240 and 208Y/120 V.
     Not covered: the marking of a two-pole breaker for a corner-grounded system, which is said as advice.
     """
-    panelboard = case.panelboard
-    answers = [_main(case, panelboard.main, "main")]
+    panelboard, volts = case.panelboard, _Volts.of(case.supply)
+    answers = [_main(case, panelboard.main, "main", volts)]
     if panelboard.second_main is not None:
-        answers.append(_main(case, panelboard.second_main, "second main"))
+        answers.append(_main(case, panelboard.second_main, "second main", volts))
     if not panelboard.circuits.stated:
         answers.append(
             Answer(
@@ -62,22 +63,33 @@ def breaker_voltage(case: Case, _limits: Limits) -> Sequence[Answer]:
                 missing=panelboard.circuits.missing,
             )
         )
-    answers.extend(_circuit(case, circuit) for circuit in panelboard.circuits)
+    answers.extend(_circuit(case, circuit, volts) for circuit in panelboard.circuits)
     return answers
 
 
-def _main(case: Case, main: MainDevice, name: str) -> Answer:
-    to_ground = _nominal(voltage_to_ground(case.supply))
-    claim = _several_poles(case, main.voltage_rating, to_ground)
-    answer = _judged(case, f"the {name}", main.voltage_rating, claim, main.at)
+@value(frozen=True, slots=True, kw_only=True)
+class _Volts:
+    """What breakers can see on the system, in whole volts as ratings are marked."""
+
+    between_lines: Measurement
+    to_ground: Measurement
+
+    @classmethod
+    def of(cls, supply: Supply) -> _Volts:
+        return cls(between_lines=_line_to_line(supply), to_ground=_nominal(voltage_to_ground(supply)))
+
+
+def _main(case: Case, main: MainDevice, name: str, volts: _Volts) -> Answer:
+    claim = _several_poles(main.voltage_rating, volts.between_lines, volts.to_ground)
+    answer = _judged(case, f"the {name}", main.voltage_rating, claim, main.at, volts)
     return under(main.kind.among("breaker"), answer, otherwise=f"the {name} is no breaker")
 
 
-def _circuit(case: Case, circuit: Circuit) -> Answer:
+def _circuit(case: Case, circuit: Circuit, volts: _Volts) -> Answer:
     rating, poles, at = circuit.breaker.voltage_rating, circuit.poles.value, circuit.at
-    to_ground = _to_ground(case, circuit)
+    to_ground = _to_ground(case, circuit, volts.to_ground)
     one = _one_pole(rating, to_ground)
-    several = _several_poles(case, rating, to_ground)
+    several = _several_poles(rating, volts.between_lines, to_ground)
     claim = one if poles == 1 else several
     if poles is None:
         claim = one if one.truth is several.truth else Claim(Truth.UNKNOWN, one.inputs, circuit.poles.missing)
@@ -90,10 +102,10 @@ def _circuit(case: Case, circuit: Circuit) -> Answer:
             corner,
             notes=Notes(subject=at),
         )
-    return _judged(case, "the breaker", rating, claim, at)
+    return _judged(case, "the breaker", rating, claim, at, volts)
 
 
-def _judged(case: Case, what: str, rating: VoltageRating, claim: Claim, at: str) -> Answer:
+def _judged(case: Case, what: str, rating: VoltageRating, claim: Claim, at: str, volts: _Volts) -> Answer:
     supply = case.supply
     grounded = supply.system_grounding.value in {None, "solidly-grounded"}
     if not rating.stated and supply.system.value in EVERYDAY and grounded:
@@ -103,7 +115,7 @@ def _judged(case: Case, what: str, rating: VoltageRating, claim: Claim, at: str)
             subject=at,
         )
     system = (supply.system.value or "system not stated").replace("-", " ")
-    to_ground = spread(_nominal(voltage_to_ground(supply)), "V")
+    to_ground = spread(volts.to_ground, "V")
     return decide(
         claim,
         yes=f"{what} is rated {rating.value}, which suits the system ({system})",
@@ -124,8 +136,8 @@ def _one_pole(rating: VoltageRating, to_ground: Measurement) -> Claim:
     return _covers(rating, to_ground, lower)
 
 
-def _several_poles(case: Case, rating: VoltageRating, to_ground: Measurement) -> Claim:
-    between = _covers(rating, _line_to_line(case), rating.line_to_line_v)
+def _several_poles(rating: VoltageRating, between_lines: Measurement, to_ground: Measurement) -> Claim:
+    between = _covers(rating, between_lines, rating.line_to_line_v)
     if not rating.is_slash:
         return between
     return all_claims((between, _covers(rating, to_ground, rating.line_to_ground_v)))
@@ -138,18 +150,17 @@ def _covers(rating: VoltageRating, needed: Measurement, marked: float | None) ->
     return Claim(claim.truth, merged(rating.inputs, claim.inputs), claim.missing)
 
 
-def _line_to_line(case: Case) -> Measurement:
-    system = case.supply.system
+def _line_to_line(supply: Supply) -> Measurement:
+    system = supply.system
     names = (system.value,) if system.value is not None else tuple(SYSTEMS)
     volts = [SYSTEMS[name].line_to_line_v for name in names]
     return Measurement(Interval(min(volts), max(volts)), system.inputs, system.missing)
 
 
-def _to_ground(case: Case, circuit: Circuit) -> Measurement:
-    """Return the greatest voltage to ground of the legs that a circuit takes, in whole volts as ratings are marked."""
+def _to_ground(case: Case, circuit: Circuit, whole: Measurement) -> Measurement:
+    """Return the greatest voltage to ground of the legs that a circuit takes; *whole* is that of the whole supply."""
     supply = case.supply
     system = SYSTEMS[supply.system.value] if supply.system.value is not None else None
-    whole = _nominal(voltage_to_ground(supply))
     split = system is not None and supply.system_grounding.value in {None, "solidly-grounded"}
     if system is None or not split or system.high_leg_v is None or system.line_to_neutral_v is None:
         return whole

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from changeout.domain.facts import Claim, Measurement, certain, least_of, merged
 from changeout.domain.findings import Answer, Basis, Stage
 from changeout.domain.interval import Interval
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.electrical.ampacity import ampacity_as_installed
 from changeout.electrical.installation import TABLE_AMBIENT_DEGC, TABLE_CONDUCTORS, Axis, conductors_of_run
 from changeout.rules._case import Case
@@ -65,7 +66,7 @@ def _common_area(case: Case) -> Claim:
     return certain(serves.value == "common-area", *((serves,) if serves.stated else ()))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Compared:
     """The load as it counts, and what it is held against: the least device and the conductors."""
 

@@ -16,6 +16,7 @@ from changeout.rules._compare import Notes, decide, exceeds, figure, not_applica
 from changeout.rules._registry import Limits, rule
 
 _PROTECTION = "ground-fault protection at the breaker"
+_NOT_OUTDOORS = "the outlets are not outdoors"
 _OUTDOORS = ("outdoors",)
 _MAY_BE_OUTDOORS = ("hvac", "pool", "ev", "other", "lighting", "sump")
 """Uses whose outlets can be outdoors or not (common practice, no source)."""
@@ -77,23 +78,18 @@ def outdoor_ground_fault_protection(case: Case, limits: Limits) -> Answer | Sequ
     if not circuits.items:
         return not_applicable("the panelboard has no circuits", circuits)
     high = exceeds(_to_ground(case), limits.number("max_v"))
-    return [
-        under(
-            dwelling & _outdoors(circuit),
-            _circuit(case, circuit, limits, high),
-            otherwise="the outlets are not outdoors",
-        )
-        for circuit in circuits
-    ]
+    return [_circuit(case, circuit, limits, high, dwelling & _outdoors(circuit)) for circuit in circuits]
 
 
-def _circuit(case: Case, circuit: Circuit, limits: Limits, high: Claim) -> Answer:
+def _circuit(case: Case, circuit: Circuit, limits: Limits, high: Claim, outdoors: Claim) -> Answer:
+    if outdoors.fails:
+        return not_applicable(_NOT_OUTDOORS, outdoors, subject=circuit.at)
     beyond, exempt = _beyond(circuit, limits, high), _exempt(case, circuit, limits)
     changed = _changed(circuit, limits)
     rating, most = circuit.breaker.rating_a, limits.number("max_a")
     over = exceeds(rating, most)
     claim = any_claim((circuit.breaker.gfci.claim, beyond, exempt, ~changed))
-    return decide(
+    answer = decide(
         claim,
         yes=_yes(circuit, beyond, exempt) if claim.holds else "",
         no=f"{_which(circuit)}, a {_how(circuit)} outdoor circuit ({spread(rating, 'A')}), has no ground-fault "
@@ -110,6 +106,7 @@ def _circuit(case: Case, circuit: Circuit, limits: Limits, high: Claim) -> Answe
             cautions=("The exception is for listed equipment only.",) if exempt.holds else (),
         ),
     )
+    return under(outdoors, answer, otherwise=_NOT_OUTDOORS)
 
 
 def _which(circuit: Circuit) -> str:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from changeout.domain.facts import Claim, Number, certain
 from changeout.domain.findings import Answer, Judgement, Stage
 from changeout.domain.proposal import MainDevice
 from changeout.domain.truth import Truth
+from changeout.domain.value import value
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, figure, spread, under
 from changeout.rules._registry import Limits, rule
@@ -69,7 +69,7 @@ def standard_ratings(case: Case, limits: Limits) -> Sequence[Answer]:
     return answers
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class _Lists:
     """The standard ratings of breakers and those of fuses, in amperes."""
 

@@ -125,7 +125,7 @@ def _supply(case: Case, limits: Limits, marked: TerminalsFor) -> Answer:
 
 def _circuit(case: Case, circuit: Circuit, round_up_to_a: float, marked: TerminalsFor) -> Answer:
     limited = branch_protection(case, circuit, round_up_to_a, marked)
-    free, other = branch_protection(case, circuit, round_up_to_a, unlimited_terminals), follows_other_article(circuit)
+    other = follows_other_article(circuit)
     if not limited.claim.holds and (is_small(circuit) or other.holds):
         return not_applicable(
             "the breaker is sized by a limit or an article of its own: the rules on the circuit's conductors answer",
@@ -138,12 +138,14 @@ def _circuit(case: Case, circuit: Circuit, round_up_to_a: float, marked: Termina
         return _cool_enough(case, circuit.conductor.insulation_temperature_degc, circuit.at)
     permitted = limited.ampacity if limited.at_ampacity.holds or not limited.several.fails else limited.rounded
     claim = limited.claim
+    # Terminals that never are the limit permit what these do, and more.
+    free = claim if claim.holds else branch_protection(case, circuit, round_up_to_a, unlimited_terminals).claim
     if claim.fails and other.unknown:
         claim = Claim(Truth.UNKNOWN, merged(claim.inputs, other.inputs), other.missing)
     return _judged(
         circuit.at,
         claim,
-        free.claim,
+        free,
         figure("rating of the breaker", circuit.breaker.rating_a, "A"),
         figure("greatest breaker at the temperature that the terminals allow", permitted, "A", "<="),
     )

@@ -14,6 +14,7 @@ from changeout.rules._registry import Limits, rule
 
 _DWELLINGS = ("one-family-dwelling", "two-family-dwelling", "multifamily-dwelling")
 _APPLIANCES = ("range", "dryer")
+_NOT_SUCH = "the circuit is not that of a range or dryer of two lines and neutral"
 _REMEDY = "run a four-wire circuit with an insulated neutral and a grounding conductor to the appliance"
 
 
@@ -67,6 +68,8 @@ def three_wire_appliances(case: Case, limits: Limits) -> Answer | Sequence[Answe
 
 def _circuit(case: Case, circuit: Circuit, *, allowed: bool) -> Answer:
     appliance = circuit.use.among(*_APPLIANCES) & _two_poles(circuit)
+    if appliance.fails:
+        return not_applicable(_NOT_SUCH, appliance, subject=circuit.at)
     bare = _bare(circuit)
     stays = circuit.existing.claim & _service_cable(circuit) & _from_here(case, circuit, allowed=allowed)
     claim = (~bare & _enough_wires(circuit)) | stays
@@ -84,7 +87,7 @@ def _circuit(case: Case, circuit: Circuit, *, allowed: bool) -> Answer:
             cautions=_cautions(case, bare & stays),
         ),
     )
-    return under(appliance, answer, otherwise="the circuit is not that of a range or dryer of two lines and neutral")
+    return under(appliance, answer, otherwise=_NOT_SUCH)
 
 
 def _bare(circuit: Circuit) -> Claim:

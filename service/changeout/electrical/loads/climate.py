@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.interval import Interval, greatest
+from changeout.domain.value import value
 from changeout.electrical.loads.parts import (
     NOTHING,
     Dwelling,
@@ -24,7 +24,7 @@ SEASONAL: Final = ("heat", "heat-pump", "cool")
 _HUNDRED: Final = Interval.exactly(100.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Percents:
     """The percents at which a method counts heating and cooling, and where the edition has them."""
 

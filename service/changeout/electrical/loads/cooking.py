@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.loads.parts import Item, Part
 from changeout.electrical.steps import shown
 from changeout.tables.load import section
 from changeout.tables.loads import LoadFactors
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class CookingDemand:
     """The demand of cooking appliances in kW, and how it comes about."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from changeout.domain.value import value
 from changeout.tables.loads import LoadFactors
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class LineCurrents:
     """The current in both lines of a single-phase three-wire supply and in its neutral, in amperes."""
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Final
 
 from changeout.domain.calculation import Step
 from changeout.domain.interval import Interval
+from changeout.domain.value import value
 from changeout.electrical.steps import shown, step, term
 from changeout.tables.loads import DemandTier
 
@@ -19,7 +20,7 @@ KINDS: Final = ("fixed", "range", "dryer", "ev", "motor", "heat", "heat-pump", "
 """Every kind of appliance of the interface."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Item:
     """An appliance as the methods count it: *va* is its rating, without the supplemental heat of a heat pump.
 
@@ -33,7 +34,7 @@ class Item:
     horsepower: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Dwelling:
     """What the dwelling methods count. ``all_listed`` says whether *items* are all the appliances there are."""
 
@@ -49,7 +50,7 @@ class Dwelling:
         return tuple(item for item in self.items if item.kind in kinds)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Part:
     """A line of the calculation. Its expression is written only when somebody reads it."""
 
@@ -65,7 +66,7 @@ class Part:
         return step(self.symbol, self.name, self.expression(), self.value, self.unit, self.source)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Tally:
     """A load in VA and the lines that lead to it."""
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from changeout.domain.facts import Fact, merged
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Appliance, Load
+from changeout.domain.value import value
 from changeout.electrical.loads.parts import KINDS, NOTHING, Dwelling, Item, Part
 from changeout.electrical.loads.ratings import conversion_part, is_beyond_table, load_va
 
@@ -25,7 +25,7 @@ BEYOND_MOTOR_TABLE: Final = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class Described:
     """A dwelling as one way of reading describes it, with the lines that turned its ratings into VA."""
 

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from changeout.domain.calculation import Calculation, Result
 from changeout.domain.facts import Choice, Measurement
+from changeout.domain.value import value
 from changeout.electrical.loads.parts import Tally
 from changeout.electrical.steps import remark
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@value(frozen=True, slots=True, kw_only=True)
 class LoadResult:
     """The load in VA and in amperes of the supply system, and what rules ask of how it was counted.
 
