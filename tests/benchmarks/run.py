@@ -57,7 +57,7 @@ def figures(given: argparse.Namespace) -> Iterable[Figure]:
     parts: list[Callable[[], list[Figure]]] = [
         lambda: fault_current.measured(rounds),
         lambda: start.measured(service, rounds),
-        lambda: commands.measured(service, 60 if given.quick else 300, validation_s),
+        lambda: commands.measured(service, 200 if given.quick else 2000, validation_s),
         lambda: over_http.measured(service, given.requests, validation_s),
         lambda: [over_http.soak(service, given.soak)],
     ]

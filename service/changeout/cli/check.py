@@ -15,11 +15,12 @@ from changeout.application.service import DETAILS, Service
 from changeout.cli.baseline import Baseline, read_baseline
 from changeout.cli.completion import FILE
 from changeout.cli.files import STANDARD_INPUT, expanded, read, shown
-from changeout.cli.judging import Result, Way, results
+from changeout.cli.judging import Order, judgement, results
 from changeout.cli.options import CANNOT, CannotError, checked_edition, edition_option, jurisdictions_option, loaded
+from changeout.cli.results import Result, Way
 from changeout.cli.terminal import located, say, wants_colour
 from changeout.cli.watching import rounds
-from changeout.cli.writing import FORMS, GATHERED, Style, closing, gathered_report, write, write_gathered
+from changeout.cli.writing import FORMS, GATHERED, Style, closing, write, write_gathered
 from changeout.domain.problems import Refusal
 from changeout.intake.reader import read_json
 from changeout.render.text import plain
@@ -203,11 +204,13 @@ def _judge(names: Sequence[str], run: _Run, statuses: dict[str, int], *, several
     style = Style(form=run.form, everything=run.everything, colour=wants_colour(), several=several)
     done: list[Result] = []
     gathered = []
-    for result in results(run.service, names, run.way, run.jobs, run.jurisdictions):
-        write(result, None if run.form == "json" else result.judgement(run.service, run.way), style)
+    order = Order(way=run.way, style=style, whole=run.form in GATHERED or run.baseline is not None)
+    for result in results(run.service, names, order, run.jobs, run.jurisdictions):
+        write(result, style)
         statuses[result.name] = _status(result, run, alone=not several)
         if run.form in GATHERED:
-            gathered.append((result, gathered_report(result, run.service, run.way)))
+            judged = judgement(result, run.service, run.way)
+            gathered.append((result, judged.located(shown(result.name)) if judged else None))
         done.append(result.summary())
         if several and run.baseline is not None:
             _check_references(done)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import multiprocessing
+import sys
 from collections import deque
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import jsonpointer
 
@@ -19,105 +20,64 @@ from changeout.application.merge_patch import merged
 from changeout.application.service import Service
 from changeout.cli.files import read
 from changeout.cli.options import CannotError
-from changeout.domain.findings import Report
-from changeout.domain.problems import DocumentError, Refusal
+from changeout.cli.results import Refused, Result, Way
+from changeout.cli.writing import Style, refusal_written, report_written
+from changeout.domain.problems import Refusal
 from changeout.intake.read import ReadProposal, read_proposal, read_value
 from changeout.intake.reader import JsonText, read_json
+
+_FORKS: Final = sys.platform != "darwin" and "fork" in multiprocessing.get_all_start_methods()
+"""Whether a process can be made of this one as it is; there, libraries of the system do not bear it."""
 
 _AHEAD: Final = 4
 """How many files a process may have waiting for it, so that not all of them are in memory at once."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Way:
-    """How each file is judged: the edition instead of its own, the detail, and the document it is laid over."""
+class Order:
+    """What holds for every file: how it is judged, how it is written, and whether its whole report is wanted then."""
 
-    edition: str | None
-    detail: str
-    base: Mapping[str, Any] | None = None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Refused:
-    """Why a file could not be read: a refusal in a shape that can pass between processes."""
-
-    code: str
-    detail: str
-    errors: tuple[DocumentError, ...]
-
-    @classmethod
-    def of(cls, refusal: Refusal) -> Refused:
-        """Return what *refusal* says."""
-        return cls(code=refusal.problem.code, detail=refusal.detail, errors=refusal.errors)
-
-    def refusal(self) -> Refusal:
-        """Return the refusal again."""
-        return Refusal(self.code, self.detail, self.errors)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Result:
-    """What came of a file: what was read of it with the report, or why it was refused.
-
-    From another process only the report comes: what was read is made again of the *body* when it is asked for, which
-    takes less time than passing it on.
-    """
-
-    name: str
-    read: ReadProposal | None = None
-    body: bytes | None = None
-    report: Report | None = None
-    refused: Refused | None = None
-
-    @property
-    def verdict(self) -> str:
-        """The report's verdict, or ``unreadable``."""
-        return self.report.verdict if self.report else "unreadable"
-
-    def summary(self) -> Result:
-        """Return what is told of all files at the end: no findings and no calculations, so that many files fit."""
-        report = self.report and replace(self.report, findings=(), calculations=())
-        return Result(name=self.name, report=report, refused=self.refused)
-
-    def judgement(self, service: Service, way: Way) -> Judgement | None:
-        """Return the report with all that belongs to it; None where the file was refused."""
-        if self.report is None:
-            return None
-        read = self.read if self.read is not None or self.body is None else _read(self.body, way)
-        if read is None:
-            return None
-        return Judgement(read=read, report=self.report, ruleset=service.chosen(read, way.edition)[0])
+    way: Way
+    style: Style
+    whole: bool
 
 
 def results(
-    service: Service, names: Sequence[str], way: Way, jobs: int, jurisdictions: Path | None
+    service: Service, names: Sequence[str], order: Order, jobs: int, jurisdictions: Path | None
 ) -> Iterator[Result]:
     """Yield the result of each file, in order; with *jobs* over 1 by so many processes."""
+    settle()
     if jobs == 1 or len(names) == 1:
-        yield from (_result(service, name, way) for name in names)
+        yield from (_result(service, name, order) for name in names)
         return
-    start = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(
-        min(jobs, len(names)), mp_context=start, initializer=_load, initargs=(jurisdictions,)
-    ) as pool:
+    with _pool(service, min(jobs, len(names)), jurisdictions) as pool:
         waiting: deque[_Begun] = deque()
         for name in names:
-            waiting.append(_begun(pool, name, way))
+            waiting.append(_begun(pool, name, order))
             if len(waiting) >= jobs * _AHEAD:
                 yield _done(waiting.popleft())
         while waiting:
             yield _done(waiting.popleft())
 
 
+def _pool(service: Service, jobs: int, jurisdictions: Path | None) -> ProcessPoolExecutor:
+    """Return the processes that judge. Forked ones have the rulesets from this one; others must load them again."""
+    if _FORKS:
+        _there[:] = [service]
+        return ProcessPoolExecutor(jobs, mp_context=multiprocessing.get_context("fork"))
+    start = multiprocessing.get_context("spawn")
+    return ProcessPoolExecutor(jobs, mp_context=start, initializer=_load, initargs=(jurisdictions,))
+
+
 _Begun = tuple[Future[Result], bytes] | Result
 
 
-def _begun(pool: ProcessPoolExecutor, name: str, way: Way) -> _Begun:
+def _begun(pool: ProcessPoolExecutor, name: str, order: Order) -> _Begun:
     try:
         body = read(name)
     except Refusal as refusal:
-        return Result(name=name, refused=Refused.of(refusal))
-    return pool.submit(_judge_there, name, body, way), body
+        return _refused(name, refusal, order)
+    return pool.submit(_judge_there, name, body, order), body
 
 
 def _done(one: _Begun) -> Result:
@@ -141,24 +101,40 @@ def _load(jurisdictions: Path | None) -> None:
     settle()
 
 
-def _judge_there(name: str, body: bytes, way: Way) -> Result:
-    return replace(_judged(_there[0], name, body, way), read=None)
+def _judge_there(name: str, body: bytes, order: Order) -> Result:
+    return replace(_judged(_there[0], name, body, order), read=None)
 
 
-def _result(service: Service, name: str, way: Way) -> Result:
+def _result(service: Service, name: str, order: Order) -> Result:
     try:
-        return _judged(service, name, read(name), way)
+        body = read(name)
     except Refusal as refusal:
-        return Result(name=name, refused=Refused.of(refusal))
+        return _refused(name, refusal, order)
+    return _judged(service, name, body, order)
 
 
-def _judged(service: Service, name: str, body: bytes, way: Way) -> Result:
+def judgement(result: Result, service: Service, way: Way) -> Judgement | None:
+    """Return the report with all that belongs to it; None where the file was refused."""
+    if result.report is None:
+        return None
+    read_ = result.read if result.read is not None or result.body is None else _read(result.body, way)
+    if read_ is None:
+        return None
+    return Judgement(read=read_, report=result.report, ruleset=service.chosen(read_, way.edition)[0])
+
+
+def _judged(service: Service, name: str, body: bytes, order: Order) -> Result:
+    way = order.way
     try:
-        proposal = _read(body, way)
-        report = judge_read(service, proposal, edition=way.edition, detail=way.detail).report
+        judged = judge_read(service, _read(body, way), edition=way.edition, detail=way.detail)
     except Refusal as refusal:
-        return Result(name=name, refused=Refused.of(refusal))
-    return Result(name=name, read=proposal, report=report)
+        return _refused(name, refusal, order)
+    whole = Result(name=name, read=judged.read, report=judged.report)
+    return replace(whole if order.whole else whole.summary(), written=report_written(judged, name, order.style))
+
+
+def _refused(name: str, refusal: Refusal, order: Order) -> Result:
+    return Result(name=name, refused=Refused.of(refusal), written=refusal_written(refusal, order.style))
 
 
 def _read(body: bytes, way: Way) -> ReadProposal:

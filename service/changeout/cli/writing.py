@@ -12,10 +12,10 @@ from typing import Any, Final
 import click
 
 from changeout.application.judgement import Judgement
-from changeout.application.service import Service
 from changeout.cli.files import shown
-from changeout.cli.judging import Result, Way
+from changeout.cli.results import Result
 from changeout.cli.terminal import located, say
+from changeout.domain.problems import Refusal
 from changeout.intake.members import find
 from changeout.render.html import report_html
 from changeout.render.junit import junit_bytes
@@ -44,26 +44,33 @@ class Style:
     several: bool
 
 
-def write(result: Result, judged: Judgement | None, style: Style) -> None:
-    """Write the result of one file, except in a form that gathers all; why it was refused goes to standard error."""
+def write(result: Result, style: Style) -> None:
+    """Write the result of one file; why it was refused goes to standard error."""
     if result.refused is not None:
         for line in located(result.refused.refusal(), shown(result.name)):
             say(line)
-        if style.form == "json":
-            _write_json(problem_object(result.refused.refusal()), style)
-        return
-    if style.several:
+    elif style.several:
         say(f"{shown(result.name)}: {result.verdict}")
-    if style.form == "json" and result.report is not None:
-        _write_json(report_object(result.report), style)
-    elif judged is None or style.form in GATHERED:
-        return
-    elif style.form == "markdown":
-        click.echo(report_markdown(judged.report, judged.read.proposal))
-    elif style.form == "html":
-        click.echo(report_html(judged.report, judged.read.proposal))
-    else:
-        click.echo(_text(judged, result.name, style))
+    if result.written:
+        click.echo(result.written)
+
+
+def report_written(judged: Judgement, name: str, style: Style) -> str | bytes:
+    """Return what stands on standard output for a report: nothing in a form that gathers all, UTF-8 if it is JSON."""
+    if style.form in GATHERED:
+        return ""
+    if style.form == "json":
+        return _json(report_object(judged.report), style)
+    if style.form == "markdown":
+        return report_markdown(judged.report, judged.read.proposal)
+    if style.form == "html":
+        return report_html(judged.report, judged.read.proposal)
+    return _text(judged, name, style)
+
+
+def refusal_written(refusal: Refusal, style: Style) -> str | bytes:
+    """Return what stands on standard output for a file that was refused: a problem document where reports are JSON."""
+    return _json(problem_object(refusal), style) if style.form == "json" else ""
 
 
 def write_gathered(gathered: Sequence[tuple[Result, LocatedReport | None]], style: Style) -> None:
@@ -78,12 +85,6 @@ def write_gathered(gathered: Sequence[tuple[Result, LocatedReport | None]], styl
         click.echo(sarif_bytes(reports, refused, all_results=style.everything))
     else:
         click.echo(junit_bytes(reports, refused).rstrip(b"\n"))
-
-
-def gathered_report(result: Result, service: Service, way: Way) -> LocatedReport | None:
-    """Return the report of one file for a form that gathers all."""
-    judged = result.judgement(service, way)
-    return judged.located(shown(result.name)) if judged else None
 
 
 def closing(results: Sequence[Result], style: Style) -> Iterator[str]:
@@ -127,9 +128,8 @@ def _counted(number: int, thing: str) -> str:
     return f"{number} {thing}" if number == 1 else f"{number} {thing}s"
 
 
-def _write_json(document: dict[str, Any], style: Style) -> None:
-    indent = None if style.several else 2
-    click.echo(json.dumps(document, ensure_ascii=False, allow_nan=False, indent=indent))
+def _json(document: dict[str, Any], style: Style) -> bytes:
+    return json.dumps(document, ensure_ascii=False, allow_nan=False, indent=None if style.several else 2).encode()
 
 
 def _text(judged: Judgement, name: str, style: Style) -> str:
