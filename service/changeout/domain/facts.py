@@ -99,7 +99,7 @@ class Claim:
 
 def certain(value: bool, *rests_on: Fact) -> Claim:
     """Return a claim whose truth is known, resting on the given facts."""
-    return Claim(_YES if value else _NO, tuple([f.at for f in rests_on]))
+    return Claim(_YES if value else _NO, merged(*[f.inputs for f in rests_on]))
 
 
 def all_claims(claims: Iterable[Claim]) -> Claim:

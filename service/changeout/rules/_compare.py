@@ -8,6 +8,7 @@ covers the rounding of floating-point arithmetic and nothing else.
 
 from __future__ import annotations
 
+import functools
 import math
 import re
 from collections.abc import Sequence
@@ -59,6 +60,7 @@ class Quantity:
     number: Measured
 
 
+@functools.lru_cache(maxsize=1 << 12, typed=True)
 def amount(value: float, unit: str) -> str:
     """Return a number with its unit as a person writes it: ``10,000 A``, ``36 in``, ``0.25 in``."""
     shown = _UNITS.get(unit, unit)
@@ -200,7 +202,7 @@ def _answer(  # noqa: PLR0913 - assembles what the public functions were given
         subject=notes.subject,
         found=found,
         required=required,
-        inputs=merged(claim.inputs, *[f.inputs for f in notes.rests_on], *[e.inputs for e in notes.documents]),
+        inputs=_all_inputs(claim, notes),
         missing=claim.missing,
         remedies=remedies,
         cautions=tuple(notes.cautions),
@@ -208,6 +210,12 @@ def _answer(  # noqa: PLR0913 - assembles what the public functions were given
         advice=notes.advice,
         calculation=calculation,
     )
+
+
+def _all_inputs(claim: Claim, notes: Notes) -> tuple[str, ...]:
+    if not notes.rests_on and not notes.documents:
+        return claim.inputs
+    return merged(claim.inputs, *[f.inputs for f in notes.rests_on], *[e.inputs for e in notes.documents])
 
 
 def not_applicable(reason: str, *because: Fact | Claim, subject: str = "") -> Answer:
