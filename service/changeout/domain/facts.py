@@ -172,6 +172,16 @@ class Measurement:
         )
 
 
+def sum_of(numbers: Iterable[Measured]) -> Measurement:
+    """Return the sum of the numbers, in the unit of all; zero where there is none."""
+    found = tuple(numbers)
+    low = high = 0.0
+    for number in found:
+        low, high = low + number.low, high + number.high
+    missing = merged(*[n.missing for n in found])
+    return Measurement(Interval(low, high), merged(*[n.inputs for n in found]), missing)
+
+
 def measured(number: Measured) -> Measurement:
     """Return *number* as a measurement, so that it can be added and multiplied."""
     calculation = number.calculation if isinstance(number, Measurement) else None

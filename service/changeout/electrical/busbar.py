@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from changeout.domain.facts import Claim, Listed, Measured, Measurement, all_claims, any_claim, fixed, measured
+from changeout.domain.facts import Claim, Listed, Measured, Measurement, all_claims, any_claim, fixed, measured, sum_of
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Circuit, GenerationSource
 from changeout.domain.truth import Truth
@@ -117,9 +117,7 @@ def sum_of_breakers(circuits: Listed[Circuit], sources: Listed[GenerationSource]
     A source's breaker that is also listed as a circuit counts once: a back-fed circuit of the same rating is it; one
     of the same rating that nobody calls back-fed may be it.
     """
-    total = fixed(0.0)
-    for circuit in circuits:
-        total = total.plus(circuit.breaker.rating_a)
+    total = sum_of(circuit.breaker.rating_a for circuit in circuits)
     unmatched = list(circuits)
     for source in sources:
         rating = on_load_side(source, source.breaker_rating_a)

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 
-from changeout.domain.facts import Listed, Measurement, measured
+from changeout.domain.facts import Listed, Measurement, both, sum_of
 from changeout.domain.interval import Interval
 from changeout.domain.proposal import Circuit
 
@@ -34,7 +34,5 @@ def poles_taken(circuits: Listed[Circuit]) -> Measurement:
     """Return how many poles the circuits take together; without a bound where they are not stated."""
     if not circuits.stated:
         return Measurement(Interval(0.0, math.inf), circuits.inputs, circuits.missing)
-    total = Measurement(Interval.exactly(0.0), circuits.inputs)
-    for circuit in circuits:
-        total = total.plus(measured(circuit.poles))
-    return total
+    total = sum_of(circuit.poles for circuit in circuits)
+    return Measurement(total.interval, both(circuits.inputs, total.inputs), total.missing)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import closing
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -88,8 +89,8 @@ def review(
     full = detail == "full"
     questions: tuple[Question, ...] = ()
     if full:
-        trials = Trials(case, ruleset)
-        findings, questions = with_questions(trials, with_remedies(trials, findings, members), members)
+        with closing(Trials(case, ruleset)) as trials:
+            findings, questions = with_questions(trials, with_remedies(trials, findings, members), members)
     return Report(
         decision_id=decision_id(submission.digest, ruleset.digest, adoption, engine),
         proposal_digest=submission.digest,

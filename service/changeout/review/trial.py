@@ -121,6 +121,11 @@ class Trials:
         self._said_of: dict[Circuit, _Said] = {}
         self._each: dict[str, bool] = {}
 
+    def close(self) -> None:
+        """Forget all trials. They refer to this in a circle, which else holds the case until garbage is looked for."""
+        self._kept.clear()
+        del self.as_it_is
+
     def with_facts(self, *facts: Fact) -> Trial:
         """Return the case with *facts* in their places; only the calculations that they move are made again."""
         found = self._kept.get(facts)
