@@ -81,7 +81,7 @@ def main() -> int:
     parser.add_argument("--json", type=Path, help="write the figures to this file")
     parser.add_argument("--quick", action="store_true", help="fewer rounds: a minute, and less exact")
     parser.add_argument("--requests", type=int, default=1000, help="how many over HTTP, to each of both servers")
-    parser.add_argument("--soak", type=int, default=2000, help="over how many requests memory is watched")
+    parser.add_argument("--soak", type=int, default=20000, help="over how many requests memory is watched")
     parser.add_argument("--only-soak", action="store_true", help="watch memory, and nothing else")
     given = parser.parse_args()
     load = os.getloadavg()[0]

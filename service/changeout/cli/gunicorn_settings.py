@@ -27,4 +27,5 @@ keepalive = 5
 worker_tmp_dir = str(_SHARED_MEMORY) if os.access(_SHARED_MEMORY, os.W_OK) else None
 when_ready = "changeout.cli.worker.when_ready"
 post_fork = "changeout.cli.worker.post_fork"
+post_request = "changeout.cli.worker.post_request"
 child_exit = "changeout.cli.meter_files.child_exit"

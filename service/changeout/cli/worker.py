@@ -30,6 +30,7 @@ from gunicorn import util
 from gunicorn.workers import gthread
 
 from changeout.application.environment import STALL_VARIABLE, SettingsError
+from changeout.application.garbage import sweep
 from changeout.cli import meter_files
 
 USUAL_STALL_S: Final = 20
@@ -41,6 +42,9 @@ _STOPPING: Final = frozenset({signal.SIGTERM, signal.SIGINT, signal.SIGQUIT})
 _ATTACH_FILTER: Final = 26
 _RETURN_A_CONSTANT: Final = 6
 """Of Linux: the option SO_ATTACH_FILTER, and in a filter BPF_RET | BPF_K (linux/filter.h)."""
+
+_SWEPT_EACH: Final = 200
+"""After how many answers a worker looks for garbage."""
 
 _BREATH_S: Final = 0.05
 _FAREWELL_S: Final = 0.5
@@ -91,6 +95,14 @@ def post_fork(server: Any, worker: Any) -> None:  # noqa: ANN401 - gunicorn's ar
     meter_files.post_fork(server, worker)
 
 
+def post_request(worker: Any, _request: object, _environ: object, _response: object) -> None:  # noqa: ANN401 - as above
+    """Look for garbage now and then. A request leaves some in circles (of its router), a report none."""
+    worker.since_swept += 1
+    if worker.since_swept >= _SWEPT_EACH:
+        worker.since_swept = 0
+        sweep()
+
+
 class _Connection(socket.socket):
     """A connection that sends the head of a response together with what follows it."""
 
@@ -122,6 +134,7 @@ class Worker(gthread.ThreadWorker):  # type: ignore[misc]  # gunicorn's own way 
 
     sockets: list[Any]
     told: SimpleQueue[int]
+    since_swept = 0
     _short = False
 
     def init_signals(self) -> None:
