@@ -141,6 +141,8 @@ def test_a_rule_that_judges_each_circuit_says_of_one_alone_what_it_says_of_it_am
                 assert [a for a in among_all if a.subject == circuit.at] == [
                     a for a in alone if a.subject == circuit.at
                 ], (rule_id, circuit.at)
+                if rule.of_circuit is not None:
+                    assert rule.of_circuit(trials.case, limits, circuit) in among_all
                 compared += 1
     assert compared > 1000
 

@@ -44,13 +44,16 @@ def corrected_ampacity_a(size: str, material: str, column_degc: int, ambient_deg
 
 def installed_ampacity_a(conductors: Conductors, terminals: Terminals) -> Interval:
     """Return the ampacity of conductors as installed, all parallel sets together, in amperes, without its steps."""
-    return _hull(_total_a(candidate) for candidate in _candidates(conductors, terminals))
+    return _found(_axes(conductors, terminals)).total
 
 
 def ampacity_as_installed(conductors: Conductors, terminals: Terminals) -> Measurement:
     """Return the ampacity of conductors as installed, all parallel sets together, in amperes, without its steps."""
-    totals = {candidate: _total_a(candidate) for candidate in _candidates(conductors, terminals)}
-    return _measured(conductors, terminals, totals)
+    found = _found(_axes(conductors, terminals))
+    open_ = zip(_not_stated(conductors, terminals), found.moves, strict=True)
+    return Measurement(
+        found.total, _inputs(conductors, terminals), merged(*[missing for missing, moves in open_ if moves])
+    )
 
 
 class _Candidate(NamedTuple):
@@ -70,8 +73,8 @@ def installed_ampacity(conductors: Conductors, terminals: Terminals, cited: Ampa
 
     *cited* says where the edition has the tables.
     """
-    candidates = _candidates(conductors, terminals)
-    result = _measured(conductors, terminals, {candidate: _total_a(candidate) for candidate in candidates})
+    candidates = _candidates(_axes(conductors, terminals))
+    result = ampacity_as_installed(conductors, terminals)
     found = result.interval
     return Calculation(
         id="ampacity" + conductors.at.replace("/", "-"),
@@ -83,11 +86,6 @@ def installed_ampacity(conductors: Conductors, terminals: Terminals, cited: Ampa
         assumptions=conductors.assumptions,
         cautions=_cautions(found, terminals),
     )
-
-
-def _measured(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> Measurement:
-    missing = _missing(conductors, terminals, totals) if len(totals) > 1 else ()
-    return Measurement(_hull(totals.values()), _inputs(conductors, terminals), missing)
 
 
 def _inputs(conductors: Conductors, terminals: Terminals) -> tuple[str, ...]:
@@ -112,18 +110,58 @@ def _cautions(found: Interval, terminals: Terminals) -> tuple[str, ...]:
     return tuple(cautions)
 
 
-def _candidates(conductors: Conductors, terminals: Terminals) -> list[_Candidate]:
-    """Return every way they can be; of what the ampacity rises or falls with, the two ends."""
+_Axes = tuple[
+    tuple[str, ...],
+    tuple[str, ...],
+    tuple[int, ...],
+    tuple[float, ...],
+    tuple[float, ...],
+    tuple[float, ...],
+    tuple[int, ...],
+]
+"""What each member of a candidate can be; of what the ampacity rises or falls with, the two ends."""
+
+
+def _axes(conductors: Conductors, terminals: Terminals) -> _Axes:
     size, material, insulation = conductors.size.value, conductors.material.value, conductors.insulation_degc.value
-    found = itertools.product(
+    return (
         (SIZES[0], SIZES[-1]) if size is None else (size,),
         MATERIALS if material is None else (material,),
         COLUMNS_DEGC if insulation is None else (column_for(insulation),),
         conductors.ambient.values,
         conductors.count.values,
+        conductors.sets.values,
+        terminals.columns,
     )
-    ends = itertools.product(conductors.sets.values, terminals.columns)
-    return [_Candidate(*one, *end) for one, end in itertools.product(found, ends)]
+
+
+def _candidates(axes: _Axes) -> list[_Candidate]:
+    """Return every way they can be."""
+    return [_Candidate(*one) for one in itertools.product(*axes)]
+
+
+class _Found(NamedTuple):
+    """The ampacity over every way they can be, and which members of a candidate move it."""
+
+    total: Interval
+    moves: tuple[bool, ...]
+
+
+@functools.lru_cache(maxsize=1 << 12)
+def _found(axes: _Axes) -> _Found:
+    totals = {candidate: _total_a(candidate) for candidate in _candidates(axes)}
+    return _Found(
+        total=_hull(totals.values()),
+        moves=tuple([len(values) > 1 and _moves(place, totals) for place, values in enumerate(axes)]),
+    )
+
+
+def _moves(place: int, totals: dict[_Candidate, float]) -> bool:
+    """Whether the result differs along one member of a candidate, the others held."""
+    seen: dict[tuple[object, ...], set[float]] = {}
+    for candidate, total in totals.items():
+        seen.setdefault(candidate[:place] + candidate[place + 1 :], set()).add(total)
+    return any(len(values) > 1 for values in seen.values())
 
 
 def _printed_a(candidate: _Candidate, column_degc: int) -> float:
@@ -139,7 +177,6 @@ def _one_conductor_a(candidate: _Candidate) -> float:
     return corrected_ampacity_a(size, material, column, ambient, carrying)
 
 
-@functools.lru_cache(maxsize=1 << 13)
 def _total_a(candidate: _Candidate) -> float:
     limited = min(_one_conductor_a(candidate), _printed_a(candidate, candidate.terminal_degc))
     return round(limited * candidate.sets, _DIGITS)
@@ -173,7 +210,7 @@ class _Figures(NamedTuple):
 
 def installed_ampacity_written(conductors: Conductors, terminals: Terminals) -> str:
     """Return the ampacity of conductors as installed as it is computed by hand, in one expression."""
-    figures = _Figures.of(_candidates(conductors, terminals))
+    figures = _Figures.of(_candidates(_axes(conductors, terminals)))
     return f"{term(figures.sets)} x min({figures.product}, {term(figures.limit)})"
 
 
@@ -205,21 +242,6 @@ def _ambient_factor(candidate: _Candidate) -> float:
     if candidate.column_degc not in COLUMNS_DEGC:
         return 0.0
     return ambient_factor(candidate.ambient_degc, candidate.column_degc) or 0.0
-
-
-def _missing(conductors: Conductors, terminals: Terminals, totals: dict[_Candidate, float]) -> tuple[str, ...]:
-    """Return the members that are not stated and move the result."""
-    moving = []
-    for position, missing in enumerate(_not_stated(conductors, terminals)):
-        if not missing:
-            continue
-        seen: dict[tuple[object, ...], set[float]] = {}
-        for candidate, total in totals.items():
-            rest = candidate[:position] + candidate[position + 1 :]
-            seen.setdefault(rest, set()).add(total)
-        if any(len(values) > 1 for values in seen.values()):
-            moving.append(missing)
-    return merged(*moving)
 
 
 def _not_stated(conductors: Conductors, terminals: Terminals) -> tuple[tuple[str, ...], ...]:

@@ -8,7 +8,7 @@ the rule reads.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from typing import Final
@@ -168,11 +168,7 @@ class Trials:
         if like is not None and like in self.like:
             return self.like[like]
         answers = rule.check(case(), self.ruleset.limits[rule_id])
-        found: dict[str, Outcome] = {}
-        for answer in (answers,) if isinstance(answers, Answer) else answers:
-            subject = answer.subject or rule.about
-            outcome = outcome_of(row, rule.stage, answer, completed=self._completed)[0]
-            found[subject] = min(found.get(subject, outcome), outcome, key=_GRAVITY.__getitem__)
+        found = self._outcomes(rule, (answers,) if isinstance(answers, Answer) else answers)
         if like is not None and not any(subject.startswith(f"{_CIRCUITS}/") for subject in found):
             self.like[like] = found
         return found or {rule.about: Outcome.NOT_APPLICABLE}
@@ -184,9 +180,24 @@ class Trials:
         key = self.likeness(rule_id, circuit)
         like = kept.get(key)
         if like is None:
-            found = self.said(rule_id, lambda: with_circuits(case(), (circuit,)))
+            found = self._said_of_circuit(rule_id, circuit, case)
             like = kept[key] = {_below(at, circuit.at): outcome for at, outcome in found.items()}
         return {_at(below, circuit.at): outcome for below, outcome in like.items()}
+
+    def _said_of_circuit(self, rule_id: str, circuit: Circuit, case: Callable[[], Case]) -> Outcomes:
+        rule = self.ruleset.rules[rule_id]
+        if rule.of_circuit is None or not self.ruleset.edition.rows[rule_id].is_asked:
+            return self.said(rule_id, lambda: with_circuits(case(), (circuit,)))
+        return self._outcomes(rule, (rule.of_circuit(case(), self.ruleset.limits[rule_id], circuit),))
+
+    def _outcomes(self, rule: Rule, answers: Iterable[Answer]) -> dict[str, Outcome]:
+        row = self.ruleset.edition.rows[rule.id]
+        found: dict[str, Outcome] = {}
+        for answer in answers:
+            subject = answer.subject or rule.about
+            outcome = outcome_of(row, rule.stage, answer, completed=self._completed)[0]
+            found[subject] = min(found.get(subject, outcome), outcome, key=_GRAVITY.__getitem__)
+        return found
 
     def likeness(self, rule_id: str, circuit: Circuit) -> _Likeness:
         """Return all that a rule reads of a circuit, the same for circuits that are alike."""

@@ -12,6 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Final, cast
 
 from changeout.domain.findings import Answer, Stage
+from changeout.domain.proposal import Circuit
 from changeout.domain.value import value
 from changeout.rules._case import Case
 
@@ -84,6 +85,7 @@ class Limits:
 
 
 Check = Callable[[Case, Limits], Answer | Sequence[Answer]]
+OfCircuit = Callable[[Case, Limits, Circuit], Answer]
 
 
 @value(frozen=True, slots=True, kw_only=True)
@@ -94,7 +96,8 @@ class Rule:
     members it reads, or ``calculation:NAME``. ``parameters`` maps the name of a parameter to its kind; a kind
     that ends in ``?`` may be absent from a row. ``applies_to`` says in words when the rule is asked at all.
     ``circuits_together`` says of a case whether its circuits bear on one another's answers, in a rule that otherwise
-    judges each circuit by itself.
+    judges each circuit by itself. ``of_circuit`` is what such a rule says of one circuit, where it judges other things
+    too: so that a trial of one circuit need not judge those again.
     """
 
     id: str
@@ -108,6 +111,7 @@ class Rule:
     title: str
     sections: Mapping[str, str]
     circuits_together: Callable[[Case], bool] | None = None
+    of_circuit: OfCircuit | None = None
 
 
 _RULES: dict[str, Rule] = {}
@@ -123,6 +127,7 @@ def rule(  # noqa: PLR0913 - a declaration: each argument is a line of the rule'
     applies_to: str,
     parameters: Mapping[str, str] | None = None,
     circuits_together: Callable[[Case], bool] | None = None,
+    of_circuit: OfCircuit | None = None,
 ) -> Callable[[Check], Check]:
     """Register a function as the rule *rule_id*.
 
@@ -147,6 +152,7 @@ def rule(  # noqa: PLR0913 - a declaration: each argument is a line of the rule'
             parameters=kinds,
             applies_to=applies_to,
             circuits_together=circuits_together,
+            of_circuit=of_circuit,
             check=check,
             title=title,
             sections=sections,

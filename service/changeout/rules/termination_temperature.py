@@ -28,8 +28,52 @@ from changeout.rules._supply import (
     last_run,
     unlimited_terminals,
 )
-from changeout.rules._supply_protection import supply_protection
+from changeout.rules._supply_protection import Protection, supply_protection
 from changeout.rules._taps import TAP_PARAMETERS
+
+
+def _marked(limits: Limits) -> TerminalsFor:
+    """Return the terminals as marked, or else as the row takes them for the rating of the circuit."""
+
+    def marked(at: Case, circuit_a: Measured) -> Terminals:
+        return Terminals(
+            marked_degc=at.panelboard.termination_temperature_degc,
+            circuit_a=circuit_a,
+            low_column_degc=int(limits.number("low_degc")),
+            high_column_degc=int(limits.number("high_degc")),
+            through_a=limits.number("split_a"),
+        )
+
+    return marked
+
+
+def _of_circuit(case: Case, limits: Limits, circuit: Circuit) -> Answer:
+    round_up_to_a, marked = limits.number("round_up_to_a"), _marked(limits)
+    limited = branch_protection(case, circuit, round_up_to_a, marked)
+    other = follows_other_article(circuit)
+    if not limited.claim.holds and (is_small(circuit) or other.holds):
+        return not_applicable(
+            "the breaker is sized by a limit or an article of its own: the rules on the circuit's conductors answer",
+            circuit.conductor.size,
+            circuit.use,
+            subject=circuit.at,
+        )
+    own = conductors_of_circuit(circuit.conductor)
+    if limited.claim.unknown and _never_hotter(own, marked(case, circuit.breaker.rating_a)):
+        return _cool_enough(case, circuit.conductor.insulation_temperature_degc, circuit.at)
+    permitted = limited.ampacity if limited.at_ampacity.holds or not limited.several.fails else limited.rounded
+    claim = limited.claim
+    # Terminals that never are the limit permit what these do, and more.
+    free = claim if claim.holds else branch_protection(case, circuit, round_up_to_a, unlimited_terminals).claim
+    if claim.fails and other.unknown:
+        claim = Claim(Truth.UNKNOWN, merged(claim.inputs, other.inputs), other.missing)
+    return _judged(
+        circuit.at,
+        claim,
+        free,
+        figure("rating of the breaker", circuit.breaker.rating_a, "A"),
+        figure("greatest breaker at the temperature that the terminals allow", permitted, "A", "<="),
+    )
 
 
 @rule(
@@ -66,6 +110,7 @@ from changeout.rules._taps import TAP_PARAMETERS
         **DWELLING_PARAMETERS,
         **TAP_PARAMETERS,
     },
+    of_circuit=_of_circuit,
 )
 def termination_temperature(case: Case, limits: Limits) -> Sequence[Answer]:
     """Conductors are sized in a column of the table that is no hotter than their terminals allow.
@@ -79,17 +124,7 @@ def termination_temperature(case: Case, limits: Limits) -> Sequence[Answer]:
     Not covered: conductors that are too small in every column, and circuits that other articles size: their own
         rules answer. The terminals at the far end of a conductor.
     """
-
-    def marked(at: Case, circuit_a: Measured) -> Terminals:
-        return Terminals(
-            marked_degc=at.panelboard.termination_temperature_degc,
-            circuit_a=circuit_a,
-            low_column_degc=int(limits.number("low_degc")),
-            high_column_degc=int(limits.number("high_degc")),
-            through_a=limits.number("split_a"),
-        )
-
-    answers = [_supply(case, limits, marked)]
+    answers = [_supply(case, limits, _marked(limits))]
     circuits = case.panelboard.circuits
     if not circuits.stated:
         answers.append(
@@ -99,7 +134,7 @@ def termination_temperature(case: Case, limits: Limits) -> Sequence[Answer]:
                 missing=circuits.missing,
             )
         )
-    answers.extend(_circuit(case, circuit, limits.number("round_up_to_a"), marked) for circuit in circuits)
+    answers.extend(_of_circuit(case, limits, circuit) for circuit in circuits)
     return answers
 
 
@@ -114,41 +149,20 @@ def _supply(case: Case, limits: Limits, marked: TerminalsFor) -> Answer:
             subject=runs.at,
             missing=runs.missing,
         )
-    limited, free = supply_protection(case, limits, marked), supply_protection(case, limits, unlimited_terminals)
-    if limited is None or free is None:
+    limited = supply_protection(case, limits, marked)
+    if limited is None:
         return not_applicable("no device is there that the supply conductors are sized for", runs, subject=run.at)
     if limited.claim.unknown and _never_hotter(conductors_of_run(run), marked(case, limited.device)):
         return _cool_enough(case, run.insulation_temperature_degc, run.at)
     required = figure(limited.limit_name, limited.limit, "A", "<=")
-    return _judged(run.at, limited.claim, free.claim, figure(limited.name, limited.device, "A"), required)
+    free = _unlimited(case, limits, limited)
+    return _judged(run.at, limited.claim, free, figure(limited.name, limited.device, "A"), required)
 
 
-def _circuit(case: Case, circuit: Circuit, round_up_to_a: float, marked: TerminalsFor) -> Answer:
-    limited = branch_protection(case, circuit, round_up_to_a, marked)
-    other = follows_other_article(circuit)
-    if not limited.claim.holds and (is_small(circuit) or other.holds):
-        return not_applicable(
-            "the breaker is sized by a limit or an article of its own: the rules on the circuit's conductors answer",
-            circuit.conductor.size,
-            circuit.use,
-            subject=circuit.at,
-        )
-    own = conductors_of_circuit(circuit.conductor)
-    if limited.claim.unknown and _never_hotter(own, marked(case, circuit.breaker.rating_a)):
-        return _cool_enough(case, circuit.conductor.insulation_temperature_degc, circuit.at)
-    permitted = limited.ampacity if limited.at_ampacity.holds or not limited.several.fails else limited.rounded
-    claim = limited.claim
-    # Terminals that never are the limit permit what these do, and more.
-    free = claim if claim.holds else branch_protection(case, circuit, round_up_to_a, unlimited_terminals).claim
-    if claim.fails and other.unknown:
-        claim = Claim(Truth.UNKNOWN, merged(claim.inputs, other.inputs), other.missing)
-    return _judged(
-        circuit.at,
-        claim,
-        free,
-        figure("rating of the breaker", circuit.breaker.rating_a, "A"),
-        figure("greatest breaker at the temperature that the terminals allow", permitted, "A", "<="),
-    )
+def _unlimited(case: Case, limits: Limits, limited: Protection) -> Claim:
+    """Return whether they are large enough for terminals that never are the limit: they are, if for any others."""
+    free = None if limited.claim.holds else supply_protection(case, limits, unlimited_terminals)
+    return limited.claim if free is None else free.claim
 
 
 def _never_hotter(conductors: Conductors, ends: Terminals) -> bool:
