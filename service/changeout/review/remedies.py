@@ -40,7 +40,8 @@ def proven(trials: Trials, finding: Finding, before: _Outcomes, members: Members
             changed = trials.with_facts(choice)
             if changed.outcome(finding.rule, finding.subject) is not Outcome.SATISFIED:
                 continue
-            after = {(rule, at): o for rule in changed.moved for at, o in changed.outcomes(rule).items()}
+            moved = [rule for rule in trials.ruleset.edition.rows if rule in changed.moved]
+            after = {(rule, at): o for rule in moved for at, o in changed.outcomes(rule).items()}
             if not any(o is Outcome.VIOLATION and before.get(key) is not o for key, o in after.items()):
                 found.append(_remedy(fact, choice, effects(before, after, finding), members))
                 break
