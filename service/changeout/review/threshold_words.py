@@ -9,6 +9,9 @@ from changeout.domain.findings import Outcome, Threshold
 from changeout.review.members import Members
 
 _DIGITS: Final = 4
+_SPELLED: Final = {"degC": "°C", "degF": "°F", "ft2": "ft²", "in2": "in²"}
+"""Units as people write them, where the interface spells them otherwise."""
+
 _BECOMES: Final = {
     Outcome.SATISFIED: "It passes",
     Outcome.NOT_APPLICABLE: "It is not asked any more",
@@ -35,4 +38,4 @@ def _rounded(written: object, *, up: bool) -> str:
     step = 10.0 ** (math.floor(math.log10(abs(value))) + 1 - _DIGITS) if value else 1.0
     count = round(value / step, 6)
     text = f"{(math.ceil(count) if up else math.floor(count)) * step:,.10g}"
-    return f"{text} {unit}" if unit else text
+    return f"{text} {_SPELLED.get(unit, unit)}" if unit else text
