@@ -13,7 +13,7 @@ import pytest
 from click.testing import CliRunner
 
 from changeout.application.service import Service
-from changeout.cli import main
+from changeout.cli import judging, main
 from changeout.cli.watching import rounds
 
 SERVICE = Service.load()
@@ -78,9 +78,13 @@ class TestForms:
 
 
 class TestProcesses:
-    def test_the_results_are_those_of_one_process_in_the_same_order(self, files):
+    @pytest.mark.parametrize("form", ["text", "json", "markdown", "sarif", "junit"])
+    @pytest.mark.parametrize("forks", [True, False])
+    def test_the_results_are_those_of_one_process_in_the_same_order(self, files, forks, form, monkeypatch):
+        """Where processes are made of this one as it is, and where each begins anew, as on systems that do not fork."""
+        monkeypatch.setattr(judging, "_FORKS", forks)
         names = [files[name] for name in ("open", "broken", "violating", "conforming")]
-        alone, shared = run(*names), run(*names, "--jobs", "2")
+        alone, shared = run(*names, "--format", form), run(*names, "--format", form, "--jobs", "2")
         assert (shared.stdout, shared.stderr, shared.exit_code) == (alone.stdout, alone.stderr, alone.exit_code)
 
     def test_standard_input_is_read_once(self, files):

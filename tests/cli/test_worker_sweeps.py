@@ -1,12 +1,10 @@
 """A worker frees now and then what requests leave behind in circles."""
 
-import gc
 import weakref
 from types import SimpleNamespace
 
-import pytest
-
 from changeout.cli import worker
+from no_sweeping import no_sweeping
 
 
 class _Left:
@@ -16,22 +14,15 @@ class _Left:
         self.itself = self
 
 
-@pytest.fixture(autouse=True)
-def unattended():
-    gc.collect()
-    gc.disable()
-    yield
-    gc.enable()
-
-
 def test_what_is_left_in_circles_is_freed_after_so_many_answers():
     one = SimpleNamespace(since_swept=0)
-    left = weakref.ref(_Left())
-    for _ in range(worker._SWEPT_EACH - 1):
+    with no_sweeping():
+        left = weakref.ref(_Left())
+        for _ in range(worker._SWEPT_EACH - 1):
+            worker.post_request(one, None, None, None)
+        assert left() is not None
         worker.post_request(one, None, None, None)
-    assert left() is not None
-    worker.post_request(one, None, None, None)
-    assert left() is None
+        assert left() is None
     assert one.since_swept == 0
 
 

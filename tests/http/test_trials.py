@@ -92,7 +92,25 @@ class TestWhatIf:
     def test_a_patch_cannot_nest_without_end(self, client, document):
         deeper = [{"op": "add", "path": "/x", "value": {}}]
         deeper += [{"op": "copy", "from": "/x", "path": "/x" + "/x" * i} for i in range(1, 45)]
-        refused(post(client, "/v1/what-if", {"proposal": document, "patch": deeper}))
+        problem = refused(post(client, "/v1/what-if", {"proposal": document, "patch": deeper}))
+        assert problem["errors"][0]["code"] == "bad-patch"
+
+    @pytest.mark.parametrize(("levels", "told"), [(31, "unknown-member"), (32, "bad-patch"), (33, "bad-patch")])
+    def test_a_patched_document_has_as_many_levels_as_one_may(self, client, document, levels, told):
+        """Source of the limit: the documentation, 32 levels; the document itself is one."""
+        patch = [{"op": "add", "path": "/x" * level, "value": {}} for level in range(1, levels + 1)]
+        answer = post(client, "/v1/what-if", {"proposal": document, "patch": patch}).json
+        errors = answer["errors"] if told == "bad-patch" else answer["variants"][0]["unreadable"]
+        assert errors[0]["code"] == told
+
+    @pytest.mark.parametrize(("copies", "told"), [(5, "unknown-member"), (7, "bad-patch")])
+    def test_a_patched_document_has_as_many_values_as_one_may(self, client, document, copies, told):
+        """Source of the limit: the documentation, 20,000 values."""
+        patch = [{"op": "add", "path": "/x", "value": [0] * 3000}]
+        patch += [{"op": "copy", "from": "/x", "path": f"/x{i}"} for i in range(copies)]
+        answer = post(client, "/v1/what-if", {"proposal": document, "patch": patch}).json
+        errors = answer["errors"] if told == "bad-patch" else answer["variants"][0]["unreadable"]
+        assert errors[0]["code"] == told
 
     def test_a_patch_is_echoed_as_it_was_sent(self, client, document):
         patch = [{"op": "add", "path": "/load", "value": {}}, {"op": "add", "path": "/load/method", "value": "stated"}]

@@ -6,30 +6,23 @@ import pytest
 
 from changeout.application.service import Service
 from changeout.render.report_json import report_bytes
+from no_sweeping import no_sweeping
 
 SERVICE = Service.load()
-
-
-@pytest.fixture(autouse=True)
-def unattended():
-    """No search for garbage but those asked for."""
-    gc.collect()
-    gc.disable()
-    yield
-    gc.enable()
 
 
 @pytest.mark.parametrize("name", SERVICE.examples())
 def test_a_report_leaves_no_circle(name):
     body = SERVICE.example(name)
     report_bytes(SERVICE.validate(body))
-    gc.collect()
-    report_bytes(SERVICE.validate(body))
-    assert gc.collect() == 0
+    with no_sweeping():
+        report_bytes(SERVICE.validate(body))
+        assert gc.collect() == 0
 
 
 def test_the_search_finds_circles():
-    circle = []
-    circle.append(circle)
-    del circle
-    assert gc.collect() == 1
+    with no_sweeping():
+        circle = []
+        circle.append(circle)
+        del circle
+        assert gc.collect() == 1

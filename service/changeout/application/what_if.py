@@ -14,9 +14,11 @@ from changeout.application.requests import Part, read_request
 from changeout.application.service import Service
 from changeout.domain.findings import Report
 from changeout.domain.problems import DocumentError, Refusal
+from changeout.intake.placing import MOST_LEVELS
+from changeout.intake.placing import MOST_VALUES as MOST_DOCUMENT_VALUES
 from changeout.intake.pointers import LONGEST
 from changeout.intake.read import read_value
-from changeout.intake.reader import MOST_BYTES
+from changeout.intake.reader import MOST_BYTES, is_bounded
 from changeout.review.moves import Move, moves
 
 MOST_VALUES: Final = 50
@@ -102,8 +104,6 @@ def patched(document: Mapping[str, Any], patch: list[Any], at: str) -> Any:  # n
         for operation in copy.deepcopy(patch):
             changed = jsonpatch.apply_patch(changed, [operation], in_place=True)
             _check_size(changed, at)
-    except RecursionError:
-        raise _refusal(at, "bad-patch", "The patch nests the document too deep.") from None
     except (
         jsonpatch.JsonPatchException,
         jsonpointer.JsonPointerException,
@@ -133,8 +133,9 @@ def _why(operation: object, problem: Exception) -> str:
 
 def _check_size(document: object, at: str) -> None:
     # An operation that copies a value into itself can double the document, so that fifty would fill any memory.
-    if len(json.dumps(document)) > MOST_BYTES:
-        raise _refusal(at, "bad-patch", f"The patched document would have more than {MOST_BYTES:,} bytes.")
+    if not is_bounded(document) or len(json.dumps(document)) > MOST_BYTES:
+        most = f"{MOST_BYTES:,} bytes, {MOST_DOCUMENT_VALUES:,} values or {MOST_LEVELS} levels"
+        raise _refusal(at, "bad-patch", f"The patched document would have more than {most}.")
 
 
 def _variant(service: Service, changed: object, base: Report, edition: str | None, at: str) -> dict[str, Any]:

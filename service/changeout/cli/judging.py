@@ -117,10 +117,10 @@ def judgement(result: Result, service: Service, way: Way) -> Judgement | None:
     """Return the report with all that belongs to it; None where the file was refused."""
     if result.report is None:
         return None
-    read_ = result.read if result.read is not None or result.body is None else _read(result.body, way)
-    if read_ is None:
+    proposal = result.read if result.read is not None or result.body is None else _read(result.body, way)
+    if proposal is None:
         return None
-    return Judgement(read=read_, report=result.report, ruleset=service.chosen(read_, way.edition)[0])
+    return Judgement(read=proposal, report=result.report, ruleset=service.chosen(proposal, way.edition)[0])
 
 
 def _judged(service: Service, name: str, body: bytes, order: Order) -> Result:

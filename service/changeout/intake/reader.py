@@ -88,11 +88,17 @@ def parse(text: str) -> object:
         return read_placing(text)
     try:
         value = _DECODER.decode(text)
-        if _counted(value, MOST_LEVELS) > MOST_VALUES:
-            return read_placing(text)
     except (ValueError, RecursionError):
         return read_placing(text)
-    return value
+    return value if is_bounded(value) else read_placing(text)
+
+
+def is_bounded(value: object) -> bool:
+    """Whether a JSON value has no more values and no more levels than a document may have."""
+    try:
+        return _counted(value, MOST_LEVELS) <= MOST_VALUES
+    except _ReadAgainError:
+        return False
 
 
 def _refuse_bytes(body: bytes, start: int) -> NoReturn:
