@@ -4,8 +4,12 @@ import signal
 import socket
 import time
 
+import pytest
 import requests
+from click.testing import CliRunner
 
+from changeout.application.environment import STALL_VARIABLE
+from changeout.cli import main
 from serving import serving
 
 
@@ -68,3 +72,28 @@ source = "invented"
         ids = [j["id"] for j in requests.get(f"{running.url}/v1/jurisdictions", timeout=10).json()["jurisdictions"]]
         assert "heron-point" in ids
         assert requests.get(f"{running.url}/v1/jurisdictions/heron-point", timeout=10).json()["name"] == "Heron Point"
+
+
+@pytest.mark.parametrize(
+    "bind",
+    [
+        "127.0.0.1:65536",
+        "127.0.0.1:-1",
+        "127.0.0.1:eighty",
+        "[::1",
+        "no-such-host.invalid:8000",  # RFC 2606: no name under .invalid ever has an address
+        "a" * 64 + ".invalid:8000",
+    ],
+)
+def test_a_place_that_there_is_not_is_told_at_once(bind):
+    told = CliRunner().invoke(main, ["serve", "--bind", bind])
+    assert told.exit_code == 2
+    assert "Invalid value for '--bind'" in told.output
+    assert "Traceback" not in told.output
+
+
+def test_the_highest_port_and_any_host_are_places(monkeypatch):
+    monkeypatch.setattr("gunicorn.app.base.BaseApplication.run", lambda _: None)
+    monkeypatch.setenv(STALL_VARIABLE, "20")
+    for bind in ("127.0.0.1:65535", ":8000", "[::1]:8000", "unix:/tmp/any.sock", "localhost:8000"):
+        assert CliRunner().invoke(main, ["serve", "--bind", bind]).exit_code == 0, bind

@@ -6,6 +6,7 @@ import gc
 import importlib
 import os
 import resource
+import socket
 import tempfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
@@ -14,6 +15,7 @@ from typing import Any, Final
 
 import click
 from gunicorn.app.base import BaseApplication
+from gunicorn.util import parse_address
 
 from changeout.application.environment import JURISDICTIONS_VARIABLE, STALL_VARIABLE, SettingsError
 from changeout.cli import gunicorn_settings, meter_files
@@ -23,6 +25,7 @@ from changeout.editions.rows import RulesetError
 _APPLICATION: Final = "changeout.wsgi"
 _FILES_KEPT_FREE: Final = 64
 """How many file descriptors a worker may need for anything but connections."""
+_HIGHEST_PORT: Final = 0xFFFF
 
 
 class _Server(BaseApplication):  # type: ignore[misc]  # gunicorn's own way in: a class with two methods to fill
@@ -92,6 +95,24 @@ def _connections(threads: int) -> int:
     return connections
 
 
+def _can_be_bound(_context: click.Context, _option: click.Parameter, bind: str) -> str:
+    """Return *bind* if it says where to listen; whether the place is free shows when it is taken.
+
+    Raises:
+        click.BadParameter: if it names no port that there is, or a host that has no address.
+    """
+    try:
+        address = parse_address(bind)
+        if isinstance(address, tuple):
+            host, port = address
+            socket.getaddrinfo(host or None, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)
+            if port > _HIGHEST_PORT:
+                raise click.BadParameter(f"a port is at most {_HIGHEST_PORT}.")
+    except (RuntimeError, OSError, UnicodeError) as not_taken:
+        raise click.BadParameter(f"{bind!r} is no place to listen: {not_taken}") from None
+    return bind
+
+
 @click.command(
     epilog="""\b
 Examples:
@@ -115,7 +136,13 @@ Signals:
   TERM  answer what was taken, then end
   HUP   load the rulesets again; if they are not in order, say so and go on with those in use"""
 )
-@click.option("--bind", default=gunicorn_settings.bind, show_default=True, help="HOST:PORT, or unix:PATH.")
+@click.option(
+    "--bind",
+    default=gunicorn_settings.bind,
+    show_default=True,
+    callback=_can_be_bound,
+    help="HOST:PORT, or unix:PATH.",
+)
 @click.option(
     "--workers",
     type=click.IntRange(1, 64),
