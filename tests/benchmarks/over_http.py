@@ -17,6 +17,8 @@ from servers import CHANGEOUT, PLAIN, Load, Server, megabytes, sent, started
 from changeout.application.service import Service
 
 WARM = 40
+SETTLING = 2000
+AT_ONCE_WHILE_SETTLING = 16
 
 
 def measured(service: Service, requests: int, validation_s: float) -> list[Figure]:
@@ -78,14 +80,16 @@ def measured(service: Service, requests: int, validation_s: float) -> list[Figur
 def soak(service: Service, requests: int) -> Figure:
     """Memory of the workers over many requests: the growth from a tenth of them to the end.
 
-    Nine of ten proposals have three circuits, so that many requests take less time; the tenth has all.
+    Nine of ten proposals have three circuits, so that many requests take less time; the tenth has all. Before, more
+    full proposals at once than any later: else a worker grows whenever chance sends it more at once than ever before,
+    which is no leak.
     """
     bodies = [
         json.dumps(dwelling(service, variant, CIRCUITS if variant % 10 == 0 else 3)).encode() for variant in range(1000)
     ]
     seen: list[tuple[int, float]] = []
     with started(CHANGEOUT, workers=2) as server:
-        sent(server, bodies, WARM)
+        sent(server, dwellings(service, 50), SETTLING, connections=AT_ONCE_WHILE_SETTLING)
         assert len(server.workers()) == 2
         begun = time.monotonic()
         for _ in range(10):
