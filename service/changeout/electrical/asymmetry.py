@@ -19,6 +19,8 @@ _POWER_BREAKER: Final = 0.15
 _FUSED_POWER_BREAKER: Final = 0.2
 
 _MOLDED: Final = frozenset({"molded-case", "insulated-case"})
+TESTED_CLASSES: Final = ("molded-case", "insulated-case", "power")
+"""The classes of breakers that have a test circuit here."""
 
 
 def x_over_r_of_power_factor(power_factor: float) -> float:

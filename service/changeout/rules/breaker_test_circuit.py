@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from changeout.domain.facts import Claim, Measurement, fixed, merged
+from changeout.domain.facts import Measurement, merged
 from changeout.domain.findings import Answer, Stage
 from changeout.domain.interval import Interval
-from changeout.domain.truth import Truth
-from changeout.electrical.asymmetry import multiplying_factor, x_over_r_of_test
+from changeout.domain.proposal import MainDevice
+from changeout.electrical.asymmetry import TESTED_CLASSES, multiplying_factor, x_over_r_of_test
 from changeout.rules._case import Case
-from changeout.rules._compare import Notes, Quantity, amount, at_most, decide, not_applicable, spread, under, within
+from changeout.rules._compare import Notes, Quantity, amount, at_most, not_applicable, spread, under, within
 from changeout.rules._registry import Limits, rule
 
 
@@ -35,7 +35,7 @@ def breaker_test_circuit(case: Case, _limits: Limits) -> Answer:
     Passes: when X/R at the panelboard is at or under that of the test circuit of the breaker's class, or the fault
         current times the multiplying factor is at or under the interrupting rating.
     Fails: when the multiplied current is over the interrupting rating; engineering practice, so only ever advice.
-    Cannot tell: when class, interrupting rating or X/R is not stated.
+    Cannot tell: when class, interrupting rating or X/R is not stated and decides.
     Not covered: branch breakers and fuses.
     """
     main = case.panelboard.main
@@ -46,37 +46,27 @@ def breaker_test_circuit(case: Case, _limits: Limits) -> Answer:
 
 def _adjusted(case: Case) -> Answer:
     main, ratio, current = case.panelboard.main, case.fault_current.x_over_r, case.fault_current.at_panelboard
-    rating, kind = main.interrupting_rating_a, main.device_class.value
-    tested = x_over_r_of_test(kind, rating.value) if kind is not None and rating.value is not None else None
-    if tested is None:
-        pointers = merged(main.device_class.inputs, rating.inputs)
-        return decide(
-            Claim(Truth.UNKNOWN, pointers, merged(main.device_class.missing, rating.missing)),
-            yes="",
-            no="",
-            unknown="the circuit that the main breaker was tested in cannot be told without its class and its rating",
-        )
+    rating, tested = main.interrupting_rating_a, _tested(main)
     adjusted = Measurement(
         Interval(
-            current.low * multiplying_factor(ratio.low, tested),
-            current.high * multiplying_factor(ratio.high, tested),
+            current.low * multiplying_factor(ratio.low, tested.high),
+            current.high * multiplying_factor(ratio.high, tested.low),
         ),
-        merged(current.inputs, ratio.inputs),
-        merged(current.missing, ratio.missing),
+        merged(current.inputs, ratio.inputs, tested.inputs),
+        merged(current.missing, ratio.missing, tested.missing),
         current.calculation,
     )
-    mild = within(ratio, fixed(tested))
-    if mild.holds:
+    if within(ratio, tested).holds:
         return at_most(
             Quantity(name="X/R at the panelboard", number=ratio),
-            Quantity(name="X/R of the circuit that the breaker's class is tested in", number=fixed(tested)),
+            Quantity(name="X/R of the circuit that the breaker's class is tested in", number=tested),
             "",
         )
     fits = within(adjusted, rating)
     over = f", {amount(round(100 * (adjusted.low / rating.high - 1), 1), '%')} above it" if fits.fails else ""
     answer = at_most(
         Quantity(
-            name=f"fault current adjusted for X/R of {spread(ratio, '')}, tested at {amount(tested, '')}",
+            name=f"fault current adjusted for X/R of {spread(ratio, '')}, tested at {spread(tested, '')}",
             number=adjusted,
         ),
         Quantity(name="interrupting rating of the main", number=rating),
@@ -84,3 +74,19 @@ def _adjusted(case: Case) -> Answer:
         Notes(remedy="use a main with a higher interrupting rating, or have an engineer look at the offset"),
     )
     return replace(answer, message=answer.message.removesuffix(".") + over + ".")
+
+
+def _tested(main: MainDevice) -> Measurement:
+    """Return the X/R of the circuit that the main was tested in, over every class and rating that it can have."""
+    rating, stated = main.interrupting_rating_a, main.device_class.value
+    each = [
+        figure
+        for kind in (TESTED_CLASSES if stated is None else (stated,))
+        for end in (rating.low, rating.high)
+        if (figure := x_over_r_of_test(kind, end)) is not None
+    ]
+    return Measurement(
+        Interval(min(each), max(each)),
+        merged(main.device_class.inputs, rating.inputs),
+        merged(main.device_class.missing, rating.missing),
+    )

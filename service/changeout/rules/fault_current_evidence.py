@@ -78,7 +78,7 @@ def _letter(case: Case, source: Source, max_age_days: float) -> Answer:
     )
     if evidence.document is None or dated.value is None or applied.value is None:
         return decide(
-            all_claims((_given(evidence), _given(dated), _given(applied))),
+            all_claims((_given(evidence), _given(source.dated) | _given(in_document), _given(applied))),
             yes="",
             no="",
             unknown="the stated fault current is not backed by a document whose date can be set against the date of "
