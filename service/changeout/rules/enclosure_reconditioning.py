@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from changeout.domain.findings import Advice, Answer, Stage
+from changeout.domain.findings import Answer, Stage
 from changeout.rules._case import Case
-from changeout.rules._compare import Notes, advise, decide
+from changeout.rules._compare import Notes, decide
 from changeout.rules._registry import Limits, rule
 
 
@@ -20,22 +20,20 @@ def enclosure_reconditioning(case: Case, _limits: Limits) -> Answer:
     """The cabinet is not a reconditioned one.
 
     Because: repainting, welding or patching a rusted box may be read as reconditioning, and nobody has tested it since.
-    Passes: when it is declared not reconditioned.
+    Passes: when it is declared not reconditioned, or an existing enclosure stays where it is and nobody declares it
+        reconditioned: it counts as reused.
     Fails: when it is declared reconditioned.
-    Cannot tell: when it is not stated; an existing enclosure that stays where it is counts as reused then, which is
-        said as advice.
+    Cannot tell: when it is not stated of any other enclosure.
     """
     enclosure = case.enclosure
     flag = enclosure.reconditioned
     stays = case.work.scope.among("interior-only") & enclosure.kind.among("existing")
     if stays.holds and not flag.stated:
-        return advise(
-            "the existing enclosure stays where it is and counts as reused, not as reconditioned; say so if it was "
-            "rebuilt",
+        return decide(
             stays,
-            flag,
-            notes=Notes(advice=Advice.READING, cautions=(_ASK,)),
-            missing=flag.missing,
+            yes="the existing enclosure stays where it is and counts as reused, not as reconditioned",
+            no="",
+            notes=Notes(rests_on=(flag,), cautions=(f"Say so if the enclosure was rebuilt. {_ASK}",)),
         )
     return decide(
         ~flag.claim,
