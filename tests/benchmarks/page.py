@@ -12,8 +12,6 @@ FIGURES = Path(__file__).with_name("figures.json")
 WHY = {
     "rate": "a validation asks 126 rules, those on circuits of every circuit, and each answer names what it rests on; "
     "parsing and serialising is a tenth of that",
-    "flat": "over 100,000 requests both workers together took 2.4 MB more once, between 30,000 and 40,000, and nothing "
-    "in the 60,000 after; what the step is, is not known",
 }
 """Why a figure falls short of its aim, where that is known."""
 
@@ -31,8 +29,6 @@ Written by `python tests/benchmarks/page.py` from `tests/benchmarks/figures.json
 
 Measured on {kept["date"]}, engine {kept["engine"]}: {kept["machine"]}. The load average was
 {kept["load_average"]:g} when it began: what is of the clock would be less on a machine that does nothing else.
-
-{kept.get("note", "")}
 
 Measure your own machine with
 
@@ -53,7 +49,8 @@ counts, but for the start, --jobs and how even answers are: there they are of th
 The dwelling is complete and conforms; requests differ in lengths, areas and descriptions. `jsonschema` checks the same bytes against the published schema. The plain view is a
 Flask application under the same gunicorn settings that parses the same body and serialises a report made before. The
 interface takes up to 200 circuits and 20,000 values; for the cost over circuits these limits are lifted. Nine of ten
-proposals of the long run have three circuits. The capacity sheet, `deploy/CAPACITY.md`, computes replicas for a load
+proposals of the long run have three circuits; before it, 2,000 full ones are sent, 16 at once, so that the workers have
+reached their size. The capacity sheet, `deploy/CAPACITY.md`, computes replicas for a load
 from these figures.
 
 {beside}

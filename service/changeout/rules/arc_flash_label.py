@@ -8,6 +8,7 @@ from changeout.domain.occupancy import dwelling_unit
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, amount, decide, not_applicable, reaches, under
 from changeout.rules._registry import Limits, rule
+from changeout.rules._roles import has_role
 
 
 @rule(
@@ -35,7 +36,7 @@ def arc_flash_label(case: Case, limits: Limits) -> Answer:
     Cannot tell: when the label is not stated, or its rating, role or what it serves leaves open whether it needs one.
     Not covered: whether the figures on the label are right. The equipment's rating is the greater of busbar and main.
     """
-    unit, role = dwelling_unit(case.project), case.panelboard.role.among(*limits.words("roles"))
+    unit, role = dwelling_unit(case.project), has_role(case, limits.words("roles"))
     if unit.holds:
         return not_applicable("the equipment of a dwelling unit needs no arc-flash label", unit)
     if role.fails:

@@ -9,6 +9,7 @@ from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, described, not_applicable, uncapitalised, under
 from changeout.rules._registry import Limits, rule
+from changeout.rules._roles import has_role
 
 _SHOWS_FAULT_CURRENT = ("engineering-study", "utility-letter")
 
@@ -52,7 +53,7 @@ def fault_current_record(case: Case, limits: Limits) -> Answer:
             missing=(*exempt.missing, *answer.missing),
         )
     return under(
-        case.panelboard.role.among(*limits.words("roles")),
+        has_role(case, limits.words("roles")),
         answer,
         otherwise="this is asked of service equipment, and the panelboard is supplied by a feeder",
     )

@@ -7,10 +7,10 @@ from changeout.domain.findings import Advice, Answer, Judgement, Stage
 from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, words
+from changeout.rules._grounding_conductors import is_there
 from changeout.rules._registry import Limits, rule
 from changeout.rules._supply import own_source
 
-_JUMPERS = ("screw", "strap", "wire", "busbar")
 _APART = "take the bonding screw or strap out of the feeder panelboard and land neutrals and grounding wires apart"
 _JOINED = "join neutral and enclosure at the service disconnect by the main bonding jumper"
 
@@ -24,7 +24,9 @@ _JOINED = "join neutral and enclosure at the service disconnect by the main bond
         "/panelboard/role",
         "/grounding/neutral_isolated",
         "/grounding/main_bonding_jumper/kind",
+        "/grounding/main_bonding_jumper/size",
         "/grounding/equipment_grounding_conductor/kind",
+        "/grounding/equipment_grounding_conductor/size",
         "/supply/separate_building",
         "/supply/separately_derived",
         "/supply/overcurrent_device",
@@ -65,8 +67,8 @@ def neutral_isolation(case: Case, _limits: Limits) -> Answer:
 
 
 def _feeder(case: Case) -> Answer:
-    isolated, jumper = case.grounding.neutral_isolated, case.grounding.main_bonding_jumper.kind
-    joined = jumper.among(*_JUMPERS)
+    isolated, jumper = case.grounding.neutral_isolated, case.grounding.main_bonding_jumper
+    joined = is_there(jumper)
     relief = _may_be_bonded(case)
     bonded = isolated.claim.fails or (joined.holds and not isolated.stated)
     if bonded and relief.holds:
@@ -101,7 +103,7 @@ def _may_be_bonded(case: Case) -> Claim:
 
 
 def _old_three_wire(case: Case) -> Claim:
-    return case.supply.separate_building.claim & case.grounding.equipment_grounding_conductor.kind.among("none")
+    return case.supply.separate_building.claim & ~is_there(case.grounding.equipment_grounding_conductor)
 
 
 def _relieved(case: Case) -> Answer:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from changeout.domain.facts import Claim, certain, merged
+from changeout.domain.facts import certain
 from changeout.domain.findings import Advice, Answer, Stage
-from changeout.domain.truth import Truth
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, advise, decide, not_applicable, under, words
+from changeout.rules._grounding_conductors import is_there
 from changeout.rules._registry import Limits, rule
 
 _REMEDY = "run an equipment grounding conductor with the feeder, and connect a grounding electrode system there"
@@ -50,7 +50,7 @@ def separate_building(case: Case, _limits: Limits) -> Answer:
 
 def _grounded(case: Case) -> Answer:
     conductor, electrodes = case.grounding.equipment_grounding_conductor, case.grounding.electrodes
-    there = _conductor(case)
+    there = is_there(conductor)
     earthed = certain(bool(electrodes.values), electrodes) if electrodes.stated else electrodes.includes()
     if there.fails and case.grounding.neutral_isolated.claim.fails and not earthed.fails:
         return advise(
@@ -74,10 +74,3 @@ def _grounded(case: Case) -> Answer:
         found=words("equipment grounding conductor", conductor.kind.value or "wire") if there.holds else None,
         notes=Notes(remedy=_REMEDY, rests_on=(case.supply.building,) if kind else ()),
     )
-
-
-def _conductor(case: Case) -> Claim:
-    conductor = case.grounding.equipment_grounding_conductor
-    if not conductor.kind.stated and conductor.size.stated:
-        return Claim(Truth.YES, merged(conductor.kind.inputs, conductor.size.inputs))
-    return conductor.kind.among("wire", "raceway")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from changeout.domain.facts import fixed
+from dataclasses import replace
+
+from changeout.domain.facts import fixed, merged
 from changeout.domain.findings import Answer, Judgement, Stage
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, amount, at_least, decide
@@ -41,6 +43,12 @@ def working_space_egress(case: Case, limits: Limits) -> Answer:
     floor = space.floor_clear_and_flat.claim
     if way.judgement is Judgement.FAILS or floor.holds:
         return way
+    if way.judgement is Judgement.UNKNOWN and floor.unknown:
+        return replace(
+            way,
+            message=way.message.removesuffix(".") + ", nor whether the floor of the working space is clear and flat.",
+            missing=merged(way.missing, floor.missing),
+        )
     return decide(
         floor,
         yes="the floor of the working space is clear and flat",
