@@ -10,7 +10,14 @@ import math
 
 import pytest
 
-from changeout.electrical.asymmetry import crest_a, multiplying_factor, x_over_r_of_power_factor, x_over_r_of_test
+from changeout.domain.vocabulary import MAIN_CLASSES
+from changeout.electrical.asymmetry import (
+    TESTED_CLASSES,
+    crest_a,
+    multiplying_factor,
+    x_over_r_of_power_factor,
+    x_over_r_of_test,
+)
 
 RATIOS = (2.0, 3.18, 4.0, 4.9, 6.6, 8.0, 10.0, 15.0, 20.0)
 FACTORS = {
@@ -60,3 +67,10 @@ def test_no_such_power_factor(wrong):
 
 def test_a_power_factor_of_one_has_no_reactance():
     assert x_over_r_of_power_factor(1.0) == 0.0
+
+
+def test_every_class_of_breaker_has_a_figure_at_every_rating():
+    assert set(TESTED_CLASSES) == set(MAIN_CLASSES) - {"fuse"}
+    for device in TESTED_CLASSES:
+        each = [x_over_r_of_test(device, rating) for rating in (0.0, 10_000.0, 10_001.0, 20_000.0, 20_001.0, math.inf)]
+        assert each == sorted(each), "both ends of an unknown rating bound what lies between"

@@ -60,7 +60,6 @@ SAYS_BY_ABSENCE = {
     "/waivers": "left out: none",
     "/supply/system_grounding": "left out, with a neutral: solidly grounded",
     "/panelboard/circuits/*/multiwire_group": "left out: not declared to share a neutral",
-    "/enclosure/reconditioned": "left out of an existing enclosure that stays where it is: reused",
     "/location/over_steps": "left out, anywhere but in a stairway: not over steps",
     "/load/ev_counted": "left out: nothing counted beside the appliances",
     "/service/emergency_disconnect_marking": "left out: marked is taken at its word",

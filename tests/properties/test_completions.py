@@ -55,6 +55,10 @@ EXCEPTIONS = {
         NOT_ASKED_YET,
         "advice where the stated current turns out to be older than the document that it is from",
     ),
+    ("enclosure-not-reconditioned", Outcome.SATISFIED): (
+        {Outcome.VIOLATION},
+        "an existing enclosure that stays counts as reused, until somebody says that it was rebuilt",
+    ),
     ("dwelling-general-lighting-density", Outcome.VIOLATION): (
         {Outcome.ADVISORY},
         "advice where the load turns out to be above a rating even as it stands: the rule on that rating is violated",

@@ -105,9 +105,9 @@ def _can_be_bound(_context: click.Context, _option: click.Parameter, bind: str) 
         address = parse_address(bind)
         if isinstance(address, tuple):
             host, port = address
+            if not 0 <= port <= _HIGHEST_PORT:
+                raise click.BadParameter(f"a port is 0 to {_HIGHEST_PORT}.")
             socket.getaddrinfo(host or None, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)
-            if port > _HIGHEST_PORT:
-                raise click.BadParameter(f"a port is at most {_HIGHEST_PORT}.")
     except (RuntimeError, OSError, UnicodeError) as not_taken:
         raise click.BadParameter(f"{bind!r} is no place to listen: {not_taken}") from None
     return bind
