@@ -101,6 +101,7 @@ class MainDevice:
     interrupting_rating_a: Number
     poles: Number
     device_class: Choice
+    integral_fuses: Flag
     voltage_rating: VoltageRating
     reconditioned: Flag
     hundred_percent_rated: Flag

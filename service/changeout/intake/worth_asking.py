@@ -48,6 +48,7 @@ CONDITIONS: Final[Mapping[str, Conditions]] = {
     "Main": {
         "interrupting_rating": (_NO_LUGS,),
         "class": (_NO_LUGS,),
+        "integral_fuses": (unless("kind", "lugs", "fusible"), unless("class", "molded-case", "insulated-case", "fuse")),
         "voltage_rating": (_NO_LUGS,),
         "reconditioned": (_NO_LUGS,),
         "arc_energy_reduction": (_NO_LUGS,),

@@ -24,6 +24,7 @@ from changeout.rules._registry import Limits, rule
         "/panelboard/main/kind",
         "/panelboard/main/interrupting_rating",
         "/panelboard/main/class",
+        "/panelboard/main/integral_fuses",
     ),
     applies_to="a panelboard with a main breaker",
 )
@@ -35,7 +36,7 @@ def breaker_test_circuit(case: Case, _limits: Limits) -> Answer:
     Passes: when X/R at the panelboard is at or under that of the test circuit of the breaker's class, or the fault
         current times the multiplying factor is at or under the interrupting rating.
     Fails: when the multiplied current is over the interrupting rating; engineering practice, so only ever advice.
-    Cannot tell: when class, interrupting rating or X/R is not stated and decides.
+    Cannot tell: when class, interrupting rating, X/R, or whether a power breaker has fuses, is not stated and decides.
     Not covered: branch breakers and fuses.
     """
     main = case.panelboard.main
@@ -77,16 +78,19 @@ def _adjusted(case: Case) -> Answer:
 
 
 def _tested(main: MainDevice) -> Measurement:
-    """Return the X/R of the circuit that the main was tested in, over every class and rating that it can have."""
-    rating, stated = main.interrupting_rating_a, main.device_class.value
+    """Return the X/R of the circuit that the main was tested in, over every make-up and rating that it can have."""
+    rating, of_class, fuses = main.interrupting_rating_a, main.device_class, main.integral_fuses.claim
     each = [
         figure
-        for kind in (TESTED_CLASSES if stated is None else (stated,))
+        for kind in (TESTED_CLASSES if of_class.value is None else (of_class.value,))
+        for fused in (True, False)
+        if not (fuses.fails if fused else fuses.holds)
         for end in (rating.low, rating.high)
-        if (figure := x_over_r_of_test(kind, end)) is not None
+        if (figure := x_over_r_of_test(kind, end, fused=fused)) is not None
     ]
+    asks_fuses = not of_class.among("power").fails
     return Measurement(
         Interval(min(each), max(each)),
-        merged(main.device_class.inputs, rating.inputs),
-        merged(main.device_class.missing, rating.missing),
+        merged(of_class.inputs, rating.inputs, fuses.inputs if asks_fuses else ()),
+        merged(of_class.missing, rating.missing, fuses.missing if asks_fuses else ()),
     )

@@ -43,6 +43,11 @@ class MainSchema(Record):
         vocabulary.MAIN_CLASSES,
         data_key="class",
     )
+    integral_fuses = Flag(
+        about(
+            "Fuses in the main", "Whether fuses are part of the breaker, as of some power breakers.", found_at=_DEVICE
+        )
+    )
     voltage_rating = VoltageRating(
         about("Voltage rating of the main", "As marked, straight or with a slash.", found_at=_DEVICE)
     )
