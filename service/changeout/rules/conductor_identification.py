@@ -17,7 +17,7 @@ from changeout.rules._registry import Limits, rule
     applies_to="every proposal",
 )
 def conductor_identification(case: Case, _limits: Limits) -> Answer:
-    """Conductors are identified, and where the building has two voltage systems the scheme is posted.
+    """Conductors are identified, and where the building has two voltage systems the scheme is posted or documented.
 
     Because: a wire that can be taken for another one gets landed where its voltage does not belong.
     Passes: when the identification is declared.
@@ -30,6 +30,7 @@ def conductor_identification(case: Case, _limits: Limits) -> Answer:
         yes="the conductors are identified",
         no="the conductors are not identified",
         notes=Notes(
-            remedy="identify grounded and ungrounded conductors, and post the scheme where there are two systems"
+            remedy="identify grounded and ungrounded conductors; where there are two systems, post the scheme or "
+            "keep it documented and at hand"
         ),
     )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from changeout.domain.facts import Claim
 from changeout.domain.findings import Answer, Stage
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, under, words
 from changeout.rules._registry import Limits, rule
+from changeout.tables.enclosures import is_for_indoors
 
 
 @rule(
@@ -50,7 +52,10 @@ def corrosive_location(case: Case, limits: Limits) -> Answer:
         required=words("enclosure types", " or ".join(limits.words("corrosion_types"))),
         notes=Notes(
             rests_on=(room, material),
-            cautions=_cautions(material.value, pool=pool and not case.location.conditions.stated),
+            cautions=(
+                *_cautions(material.value, pool=pool and not case.location.conditions.stated),
+                *_outdoor_type(case, resistant),
+            ),
             remedy="use an enclosure of a corrosion-resistant type, or submit what identifies this one for the place",
         ),
     )
@@ -59,6 +64,13 @@ def corrosive_location(case: Case, limits: Limits) -> Answer:
         answer,
         otherwise=f"corrosive conditions are not among those declared{ask}",
     )
+
+
+def _outdoor_type(case: Case, resistant: Claim) -> tuple[str, ...]:
+    kind, room = case.enclosure.type.value, case.location.room.value
+    if not resistant.holds or kind is None or room in {None, "outdoors"} or is_for_indoors(kind):
+        return ()
+    return (f"The table lists Type {kind} for outdoor use: see that it also serves against what is in this room.",)
 
 
 def _made_of(material: str | None) -> str:

@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from changeout.domain.findings import Answer, Stage
 from changeout.rules._case import Case
 from changeout.rules._compare import Notes, decide, not_applicable, under
 from changeout.rules._registry import Limits, rule
+
+_STANDBY: Final = (
+    "Circuits that are legally required standby and no emergency ones may share wiring with others, 701.10."
+)
+"""Source: trade magazine, ecmweb.com, 'NEC Requirements for Standby Power Systems', 18 March 2024 (701.10)."""
 
 
 @rule(
@@ -39,7 +46,8 @@ def emergency_circuits(case: Case, limits: Limits) -> Answer:
             no="the panelboard feeds emergency circuits, which are kept out of it or in a section of their own",
             unknown="not stated: whether the panelboard feeds emergency, legally required or essential-system circuits",
             notes=Notes(
-                remedy="move them to a panelboard of their own, or show that a section of their own holds them"
+                remedy="move them to a panelboard of their own, or show that a section of their own holds them",
+                cautions=() if given.claim.fails else (_STANDBY,),
             ),
         ),
         otherwise="no emergency circuits are declared",

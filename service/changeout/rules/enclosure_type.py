@@ -83,7 +83,7 @@ def _mounted(case: Case) -> tuple[Fact, ...]:
 def _air_behind(case: Case, limits: Limits) -> Claim:
     """Return the claim that there is air enough behind the box; a space that nobody states is said as a caution.
 
-    Source: 312.2 and its exception, from memory.
+    Source: 312.2, electricians' forum, forums.mikeholt.com, thread 2589000, printing 2023; its exception from memory.
     """
     space = case.enclosure.air_space_in
     if not space.stated:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Final
 
 from changeout.domain.facts import Claim, Evidence, certain, merged
 from changeout.domain.findings import Answer, Basis, Figure, Stage
@@ -12,6 +13,11 @@ from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, amount, decide, figure, not_applicable, spread, under, within
 from changeout.rules._registry import Limits, rule
 from changeout.rules._supply import AMPACITY_NEEDS, DEVICE_NEEDS, DWELLING_PARAMETERS, load_limit
+
+_BARRED: Final = (
+    "Some read the section to bar a year's record as well where own generation or peak shaving lowers demand."
+)
+"""Source: electricians' forum, forums.mikeholt.com, thread 2580398, on a state's code of 2022."""
 
 
 @rule(
@@ -52,7 +58,8 @@ def measured_demand(case: Case, limits: Limits) -> Answer:
     Fails: when the sum is above that, or a thirty-day record was taken with own generation or peak shaving.
     Cannot tell: when the demand, the added load, the kind of record, generation or peak shaving, or a rating is not
         stated and decides.
-    Not covered: how the thirty days were recorded.
+    Not covered: how the thirty days were recorded. That own generation or peak shaving bars a year's record too, as
+        some read the section, is said as a caution.
     """
     method = case.load.method
     if method.stated and method.value != "measured-demand":
@@ -90,11 +97,16 @@ def measured_demand(case: Case, limits: Limits) -> Answer:
 
 def _record_may_count(case: Case) -> Claim:
     """Return the claim that there is a record of a kind that may be used here."""
-    record, sources = case.load.demand_record, case.proposal.generation
-    own = certain(bool(sources.items), sources) if sources.stated else _unknown(sources.inputs)
-    lowered = own | case.load.peak_shaving.claim
-    permitted = demand_record_permitted(record, lowered)
+    record = case.load.demand_record
+    permitted = demand_record_permitted(record, _lowered(case))
     return permitted if record.stated else Claim(Truth.UNKNOWN, merged(record.inputs, permitted.inputs), record.missing)
+
+
+def _lowered(case: Case) -> Claim:
+    """Return the claim that own generation or peak shaving lowers the demand that is recorded."""
+    sources = case.proposal.generation
+    own = certain(bool(sources.items), sources) if sources.stated else _unknown(sources.inputs)
+    return own | case.load.peak_shaving.claim
 
 
 def _unknown(pointers: tuple[str, ...]) -> Claim:
@@ -123,6 +135,7 @@ def _cautions(case: Case, limits: Limits) -> tuple[str, ...]:
     unseen = ("The record itself must be submitted: no document of its kind is named.",)
     return (
         *(short if case.load.demand_record.value == "thirty-day" else ()),
+        *((_BARRED,) if case.load.demand_record.value == "one-year" and not _lowered(case).fails else ()),
         *(() if _records(case) else unseen),
     )
 

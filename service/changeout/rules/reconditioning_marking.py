@@ -16,10 +16,10 @@ from changeout.rules._registry import Limits, rule
     stage=Stage.INSPECTION,
     needs=("/panelboard/reconditioned", "/enclosure/reconditioned", "/panelboard/reconditioning_marked"),
     applies_to="a panelboard or enclosure that is reconditioned and may be",
-    parameters={"barred": "words"},
+    parameters={"barred": "words", "listing_mark_off": "flag"},
 )
 def reconditioning_marking(case: Case, limits: Limits) -> Answer:
-    """Reconditioned equipment says who reconditioned it and when, and its old listing mark is off.
+    """Reconditioned equipment says who did it and when, and, where the edition asks, its old listing mark is off.
 
     Because: whoever works on it later must know that the maker's tests no longer stand behind it.
     Passes: when it is declared marked so.
@@ -33,17 +33,20 @@ def reconditioning_marking(case: Case, limits: Limits) -> Answer:
     if not allowed:
         return not_applicable("neither panelboard nor enclosure may be reconditioned, so no marking makes it right")
     what = " and ".join(allowed)
+    off = limits.flag("listing_mark_off")
+    how = "who reconditioned it and when" + (", its old listing mark removed" if off else "")
     answer = decide(
         case.panelboard.reconditioning_marked.claim,
-        yes="the reconditioned equipment is marked with who reconditioned it and when, its old listing mark removed",
-        no="the reconditioned equipment is not marked with who reconditioned it and when, its old listing mark removed",
+        yes=f"the reconditioned equipment is marked with {how}",
+        no=f"the reconditioned equipment is not marked with {how}",
         unknown="not stated: whether the reconditioned equipment is marked with who did it and when",
         notes=Notes(
             cautions=("The maker's listing does not outlast reconditioning.",)
             if case.panelboard.listed.claim.holds and case.panelboard.reconditioned.claim.holds
             else (),
-            remedy="have the firm that reconditioned it mark it with its name and the date and remove the old listing "
-            "mark, and submit a photo",
+            remedy="have the firm that reconditioned it mark it with its name and the date"
+            + (" and remove the old listing mark" if off else "")
+            + ", and submit a photo",
         ),
     )
     return under(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from changeout.domain.facts import Claim, Measurement, any_claim, fixed, measured
 from changeout.domain.findings import Answer, Basis, Stage
@@ -14,6 +15,13 @@ from changeout.rules._case import Case
 from changeout.rules._compare import Notes, Quantity, at_most, not_applicable, under
 from changeout.rules._registry import Limits, rule
 from changeout.rules._supply import mains
+
+_CONDUCTORS: Final = (
+    "See that the sum is within the ampacity of the service conductors too, and count as the edition counts."
+)
+"""Since 2020 continuous output currents against the ampacity of the service conductors, in 2017 the ratings of the
+sources' devices. Source: an engineering consultancy's column on 2020 705.11(A), title withheld; electricians' forum,
+forums.mikeholt.com, threads 2574349 and 2574655 (2017 705.12(A))."""
 
 
 @rule(
@@ -43,7 +51,7 @@ def supply_side_sources(case: Case, _limits: Limits) -> Answer:
     Fails: when it is above.
     Cannot tell: when an output current, a connection or the rating is not stated and decides, or whether there are
         such sources.
-    Not covered: the ampacity of the service conductors and the utility's own limits.
+    Not covered: the ampacity of the service conductors, said as a caution, and the utility's own limits.
     """
     role, sources = case.panelboard.role.among("service"), case.proposal.generation
     if role.fails:
@@ -63,7 +71,11 @@ def supply_side_sources(case: Case, _limits: Limits) -> Answer:
             Quantity(name="sum of the sources ahead of the service disconnect", number=total),
             Quantity(name="rating of the service", number=_rating(case)),
             "A",
-            Notes(remedy="connect less ahead of the service disconnect, or enlarge the service", basis=Basis.COMPUTED),
+            Notes(
+                remedy="connect less ahead of the service disconnect, or enlarge the service",
+                basis=Basis.COMPUTED,
+                cautions=(_CONDUCTORS,),
+            ),
         ),
         otherwise="no source is connected ahead of the service disconnect",
     )

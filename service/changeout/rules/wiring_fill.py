@@ -33,6 +33,8 @@ def wiring_fill(case: Case, limits: Limits) -> Answer:
         through no more than theirs, and where any pass through a label names their disconnect.
     Fails: when either is more, or the label is declared missing.
     Cannot tell: when an area or the label is not stated and decides.
+    Not covered: conductors at the cross-section that neither pass through nor are spliced, said as a caution, and the
+        bending space of large ones.
     """
     enclosure = case.enclosure
     spliced = wiring_space_fill_percent(enclosure.spliced_area_in2, enclosure.wiring_space_area_in2)
@@ -58,6 +60,10 @@ def wiring_fill(case: Case, limits: Limits) -> Answer:
             if labeled.fails
             else "take splices or passing conductors out of the enclosure, or use a larger one",
             basis=Basis.COMPUTED,
+            cautions=(
+                f"The {amount(most_passing, 'percent')} count every conductor at the cross-section, not only those "
+                "that pass through.",
+            ),
         ),
     )
     return under(
