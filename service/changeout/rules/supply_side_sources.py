@@ -17,7 +17,8 @@ from changeout.rules._registry import Limits, rule
 from changeout.rules._supply import mains
 
 _CONDUCTORS: Final = (
-    "See that the sum is within the ampacity of the service conductors too, and count as the edition counts."
+    "See that the sum is within the ampacity of the service conductors too. Some editions add the ratings of the "
+    "sources' devices, not their outputs."
 )
 """Since 2020 continuous output currents against the ampacity of the service conductors, in 2017 the ratings of the
 sources' devices. Source: an engineering consultancy's column on 2020 705.11(A), title withheld; electricians' forum,
