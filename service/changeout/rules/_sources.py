@@ -82,14 +82,15 @@ def busbar_sums(case: Case, limits: Limits, sources: Listed[GenerationSource]) -
         at_one_end = at_opposite_end(sources) & case.project.occupancy.among(*limits.words("center_fed_occupancies"))
         center = center_fed_sum(busbar, _factors(limits, limits.number("center_fed_factor")), at_one_end)
         found = tuple(center if s.rule == "120-percent" else s for s in found)
-    return tuple(_shown(case, s, protected=protection is not None) for s in found)
+    protected = mains(case).there | ahead(case).there
+    return tuple(_shown(case, s, protected) for s in found)
 
 
-def _shown(case: Case, found: PermittedSum, *, protected: bool) -> PermittedSum:
+def _shown(case: Case, found: PermittedSum, protected: Claim) -> PermittedSum:
     """Return a sum as it can count: without a device there is none to add, and no circuits show no sum of breakers."""
     circuits = case.panelboard.circuits
     if found.rule != "sum-of-breakers":
-        return found if protected else replace(found, placed=Claim(Truth.NO))
+        return found if protected.holds else replace(found, placed=found.placed & protected)
     if circuits.stated and not circuits.items:
         return replace(found, placed=Claim(Truth.UNKNOWN, circuits.inputs, circuits.inputs))
     return found
